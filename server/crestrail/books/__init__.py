@@ -1,0 +1,1 @@
+"""Layer 1: every cent, mile and minute; pure."""

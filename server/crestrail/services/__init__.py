@@ -1,0 +1,1 @@
+"""Layer 3: one use case a file."""

@@ -1,0 +1,1 @@
+"""Layer 2: the database and the photo files."""
