@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
-from helpers import browser as browsers
 from hypothesis import HealthCheck, settings
 from playwright.sync_api import Browser, BrowserContext, Playwright, sync_playwright
 
-from helpers.fixtures_server import *  # noqa: F403  (fixtures are found by name)
+from helpers import browser as browsers
+
+pytest_plugins = ["helpers.fixtures_server"]
 
 settings.register_profile(
     "crestrail", deadline=None, print_blob=True, suppress_health_check=[HealthCheck.too_slow]

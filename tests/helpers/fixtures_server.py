@@ -1,0 +1,1 @@
+"""Fixtures of the server side (filled by the server's tests)."""
