@@ -1,0 +1,3 @@
+export * from './build/entry.js';
+import './build/database-extras.js';
+import './build/async-iterators.js';
