@@ -1,0 +1,1 @@
+"""The upgrade ladder of the database."""
