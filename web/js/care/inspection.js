@@ -1,0 +1,36 @@
+// What to look at before buying, by kind.
+
+import { FLAWS, ITEMS, SOURCES } from './data.js';
+
+export { FLAWS };
+
+/**
+ * One look before buying, and the flaw to note when it finds something.
+ * @typedef {{code: string, text: string, raises: string, dealBreaker: boolean, source: string}} Look
+ */
+
+/**
+ * The looks for a kind with these care slugs, what stops the deal first.
+ * @param {Iterable<string>} care
+ * @returns {Look[]}
+ */
+export function inspectionFor(care) {
+  const mine = new Set(care);
+  return ITEMS.filter((item) => !item.care.length || item.care.some((slug) => mine.has(slug))).map(
+    (item) => ({
+      code: item.code,
+      text: item.text,
+      raises: item.raises,
+      dealBreaker: item.deal_breaker,
+      source: item.sources.map((name) => SOURCES[name]).join('; '),
+    }),
+  );
+}
+
+/**
+ * A flaw in words; an unknown one (from a newer phone) is shown by its code.
+ * @param {string} code
+ */
+export function flawName(code) {
+  return FLAWS.find((flaw) => flaw.code === code)?.name ?? code.replaceAll('-', ' ');
+}
