@@ -86,7 +86,8 @@ def tell() -> World:
     world.learn_steps({str(s["slug"]): int(str(s["typical_minutes"])) for s in STEPS})
     day = START
     for _ in range(OUTINGS):
-        world.outing(day, writer.random.choice([2, 2, 3, 3, 4]))
+        good_autumn = 4 if day > AS_OF - timedelta(days=30) else 0
+        world.outing(day, writer.random.choice([2, 2, 3, 3, 4]) + good_autumn)
         day += timedelta(days=writer.random.choice([7, 7, 14]))
     episodes.all_of_them(world)
     place_pieces(world, spots)

@@ -185,7 +185,7 @@ class World:
     def sell(self, piece: str, line: Line, listed: datetime, value: float) -> None:
         """Asking prices that drop, people who ask, and a sale if somebody comes in time."""
         ask = round(value * self.rng.uniform(1.0, 1.3) / 500) * 500
-        wait = max(1, round(self.rng.expovariate(1 / (2.3 * line.days))))
+        wait = max(1, round(self.rng.expovariate(1 / (2.4 * line.days))))
         drops = [0] + [d for d in (21, 42, 63) if d < wait]
         for number, offset in enumerate(drops):
             when = listed + timedelta(days=offset)
