@@ -21,7 +21,6 @@ from sample.writer import HOUSEHOLD, Writer, moment, text
 
 OUT = Path(__file__).resolve().parents[1] / "sample_scenario"
 SEED = 20_261_121
-OUTINGS = 47
 SETTING = {
     "household_name": "Tarrow Ford (invented)", "time_zone": "America/Chicago", "units": "us",
     "note_step": 100, "wage_per_hour": 1500, "min_profit": 1000, "fee_ppm": 10_000,
@@ -85,8 +84,8 @@ def tell() -> World:
     world = World(writer, LINES, draw_photos(writer, 16))
     world.learn_steps({str(s["slug"]): int(str(s["typical_minutes"])) for s in STEPS})
     day = START
-    for _ in range(OUTINGS):
-        good_autumn = 4 if day > AS_OF - timedelta(days=30) else 0
+    while day < AS_OF:
+        good_autumn = 3 if day > AS_OF - timedelta(days=20) else 0
         world.outing(day, writer.random.choice([2, 2, 3, 3, 4]) + good_autumn)
         day += timedelta(days=writer.random.choice([7, 7, 14]))
     episodes.all_of_them(world)
