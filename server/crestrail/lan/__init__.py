@@ -1,0 +1,1 @@
+"""Phones on the home network: a lasting name, its announcement, and the two listeners."""

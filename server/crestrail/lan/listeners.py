@@ -1,0 +1,110 @@
+"""The listeners on the home network: https for the app, plain http for the trust page only."""
+
+from __future__ import annotations
+
+import errno
+import socket
+import ssl
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from cheroot import errors
+from cheroot.ssl.builtin import BuiltinSSLAdapter
+from cheroot.wsgi import Server
+
+from crestrail.tls import CannotStart
+
+if TYPE_CHECKING:
+    from _typeshed.wsgi import WSGIApplication
+
+EVERYWHERE = "0.0.0.0"
+MAX_HEADER_BYTES = 16 * 1024
+TRUST_BODY_BYTES = 1
+"""The trust page takes no bodies; 0 would mean no limit."""
+SECONDS_OF_PATIENCE = 10
+NOT_HTTPS = (
+    b"HTTP/1.1 400 Bad Request\r\nContent-Type: text/plain; charset=utf-8\r\n"
+    b"Connection: close\r\nContent-Length: 63\r\n\r\n"
+    b"This port speaks https only: put https:// before the address.\r\n"
+)
+
+
+class PatientSocket(ssl.SSLSocket):
+    """A TLS socket whose handshake waits for the first read.
+
+    The server accepts in one thread and reads in many; with the handshake among the reads a
+    phone that connects and then says nothing keeps nobody else waiting.
+    """
+
+    _shaken = False
+
+    def recv_into(self, *args: Any, **kwargs: Any) -> int:
+        """Read, after the handshake; a failed one is told to the server in its own words."""
+        if not self._shaken:
+            self._shake()
+        return super().recv_into(*args, **kwargs)
+
+    def _shake(self) -> None:
+        try:
+            self.do_handshake()
+        except ssl.SSLError as error:
+            if error.reason == "HTTP_REQUEST":
+                socket.socket.sendall(self, NOT_HTTPS)
+            raise errors.FatalSSLAlert(*error.args) from error
+        self._shaken = True
+
+
+class RenewableAdapter(BuiltinSSLAdapter):
+    """TLS for the server, with a certificate that can be replaced while it runs."""
+
+    def __init__(self, pem: Path) -> None:
+        super().__init__(str(pem), str(pem))
+        self.reload()
+
+    def reload(self) -> None:
+        """Use the certificate as it now stands in the file for every new connection.
+
+        Connections that are open go on with the one they began with.
+        """
+        context = ssl.create_default_context(ssl.Purpose.CLIENT_AUTH)
+        context.load_cert_chain(self.certificate)
+        context.sslsocket_class = PatientSocket
+        self.context = context
+
+    def wrap(self, sock: socket.socket) -> tuple[ssl.SSLSocket, dict[str, str]]:
+        """Wrap an accepted connection without waiting for its handshake."""
+        wrapped = self.context.wrap_socket(sock, server_side=True, do_handshake_on_connect=False)
+        return wrapped, {"wsgi.url_scheme": "https", "HTTPS": "on"}
+
+
+def https_listener(app: WSGIApplication, port: int, adapter: RenewableAdapter) -> Server:
+    """The app over https on every address of this computer; the port is taken at once."""
+    server = Server((EVERYWHERE, port), app, timeout=SECONDS_OF_PATIENCE)
+    server.ssl_adapter = adapter
+    return take_port(server)
+
+
+def trust_listener(app: WSGIApplication, port: int) -> Server:
+    """The trust page over plain http on every address; the port is taken at once."""
+    server = Server((EVERYWHERE, port), app, numthreads=2, timeout=SECONDS_OF_PATIENCE)
+    server.max_request_body_size = TRUST_BODY_BYTES
+    return take_port(server)
+
+
+def take_port(server: Server) -> Server:
+    """Bind a server's port, or raise CannotStart saying that it is taken."""
+    server.max_request_header_size = MAX_HEADER_BYTES
+    port = server.bind_addr[1]
+    try:
+        server.prepare()
+    except OSError as error:
+        reason = "is not allowed to this user" if _is_denied(error) else "is taken or can't be had"
+        raise CannotStart(
+            f"port {port} {reason} ({error}). Stop what uses it and start again; phones look for "
+            "the household under this port only, so no other is tried."
+        ) from error
+    return server
+
+
+def _is_denied(error: OSError) -> bool:
+    return error.errno in (errno.EACCES, errno.EPERM) or "denied" in str(error)
