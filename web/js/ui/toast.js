@@ -1,0 +1,70 @@
+import { LitElement, html, nothing } from "../../vendor/lit/index.js";
+import { iconButton } from "./button.js";
+import { icon } from "./icons.js";
+
+/**
+ * @typedef {object} Saying
+ * @property {string} text what happened, in plain words
+ * @property {() => unknown} [undo] takes it back
+ * @property {string} [undoLabel] "Undo" unless told
+ */
+
+/**
+ * Say what has just happened. It stays until it is dismissed or the next thing happens.
+ * @param {Saying} saying
+ */
+export function showToast(saying) {
+  document.dispatchEvent(new CustomEvent("crest-toast", { detail: saying }));
+}
+
+/** Where the shell shows what `showToast` was given. */
+export class CrestToast extends LitElement {
+  static properties = { saying: { state: true } };
+
+  constructor() {
+    super();
+    /** @type {Saying | null} */
+    this.saying = null;
+    this.take = (/** @type {Event} */ event) => {
+      this.saying = /** @type {CustomEvent} */ (event).detail;
+    };
+  }
+
+  createRenderRoot() {
+    return this;
+  }
+
+  connectedCallback() {
+    super.connectedCallback();
+    document.addEventListener("crest-toast", this.take);
+  }
+
+  disconnectedCallback() {
+    super.disconnectedCallback();
+    document.removeEventListener("crest-toast", this.take);
+  }
+
+  render() {
+    return html`<div role="status">${this.saying ? this.#bar(this.saying) : nothing}</div>`;
+  }
+
+  /** @param {Saying} saying */
+  #bar({ text, undo, undoLabel }) {
+    return html`<div class="toast">
+      <span class="toast-text">${text}</span>
+      ${undo
+        ? html`<button type="button" class="button" @click=${this.#undo}>
+            ${icon("undo")}<span>${undoLabel ?? "Undo"}</span></button>`
+        : nothing}
+      ${iconButton({ label: "Dismiss", icon: "close", onClick: () => (this.saying = null) })}
+    </div>`;
+  }
+
+  async #undo() {
+    const saying = this.saying;
+    this.saying = null;
+    await saying?.undo?.();
+  }
+}
+
+customElements.define("crest-toast", CrestToast);

@@ -1,0 +1,32 @@
+import { html } from "../../vendor/lit/index.js";
+import { moneyWords } from "./words.js";
+
+/**
+ * @typedef {object} WaterfallRow
+ * @property {string} label
+ * @property {number} amount minor units, signed
+ * @property {"start" | "end"} [place] the first and the last line are sums
+ */
+
+/**
+ * The workings, one row a part, from the first sum to the last.
+ * @param {string} caption
+ * @param {WaterfallRow[]} rows
+ */
+export function waterfall(caption, rows) {
+  return html`<table class="waterfall">
+    <caption class="unseen">${caption}</caption>
+    <tbody>
+      ${rows.map((row) => html`<tr class=${row.place ?? ""}>
+        <th scope="row">${row.label}</th>
+        <td class="figure">${signed(row)}</td>
+      </tr>`)}
+    </tbody>
+  </table>`;
+}
+
+/** @param {WaterfallRow} row */
+function signed({ amount, place }) {
+  const words = moneyWords(amount);
+  return place || amount <= 0 ? words : `+${words}`;
+}
