@@ -70,7 +70,7 @@ def _by_time(facts: Iterable[Fact]) -> list[Fact]:
 def same_ids(piece_id: str, same_as: Iterable[Fact]) -> set[str]:
     """All ids that are said to be one and the same piece, over any chain or cycle of pairs."""
     found, waiting = {piece_id}, [piece_id]
-    pairs = [(pair["duplicate_id"], pair["survivor_id"]) for pair in live(same_as)]
+    pairs = [(p["duplicate_id"], p["survivor_id"]) for p in live(same_as) if _is_whole(p)]
     while waiting:
         one = waiting.pop()
         for a, b in pairs:
@@ -80,6 +80,10 @@ def same_ids(piece_id: str, same_as: Iterable[Fact]) -> set[str]:
     return found
 
 
+def _is_whole(pair: Fact) -> bool:
+    return bool(pair.get("duplicate_id") and pair.get("survivor_id"))
+
+
 def canonical_id(piece_id: str, same_as: Iterable[Fact]) -> str:
     """The id that stands for all ids of the same piece: the smallest, whoever said so first."""
     return min(same_ids(piece_id, same_as))
@@ -87,7 +91,7 @@ def canonical_id(piece_id: str, same_as: Iterable[Fact]) -> str:
 
 def sale_standing(sales: Iterable[Fact], returns: Iterable[Fact]) -> SaleStanding:
     """Which sale counts, which are in question, which came back into stock."""
-    back = {r["sale_id"] for r in live(returns) if r.get("back_in_stock") is True}
+    back = {r.get("sale_id") for r in live(returns) if r.get("back_in_stock") is True}
     ordered = _by_time(sales)
     standing = [sale for sale in ordered if sale["id"] not in back]
     returned = [sale for sale in ordered if sale["id"] in back]
