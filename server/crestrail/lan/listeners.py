@@ -29,6 +29,20 @@ NOT_HTTPS = (
 )
 
 
+class HomeServer(Server):
+    """A web server that gives its socket back when the port can't be had."""
+
+    @staticmethod
+    def bind_socket(socket_: socket.socket, bind_addr: tuple[str, int]) -> socket.socket:
+        """Bind the socket, or close it and raise the OSError."""
+        try:
+            socket_.bind(bind_addr)
+        except OSError:
+            socket_.close()
+            raise
+        return socket_
+
+
 class PatientSocket(ssl.SSLSocket):
     """A TLS socket whose handshake waits for the first read.
 
@@ -39,19 +53,16 @@ class PatientSocket(ssl.SSLSocket):
     _shaken = False
 
     def recv_into(self, *args: Any, **kwargs: Any) -> int:
-        """Read, after the handshake; a failed one is told to the server in its own words."""
-        if not self._shaken:
-            self._shake()
-        return super().recv_into(*args, **kwargs)
-
-    def _shake(self) -> None:
+        """Read, after the handshake; trouble is told to the server in its own words."""
         try:
-            self.do_handshake()
+            if not self._shaken:
+                self.do_handshake()
+                self._shaken = True
+            return super().recv_into(*args, **kwargs)
         except ssl.SSLError as error:
             if error.reason == "HTTP_REQUEST":
                 socket.socket.sendall(self, NOT_HTTPS)
             raise errors.FatalSSLAlert(*error.args) from error
-        self._shaken = True
 
 
 class RenewableAdapter(BuiltinSSLAdapter):
@@ -79,14 +90,14 @@ class RenewableAdapter(BuiltinSSLAdapter):
 
 def https_listener(app: WSGIApplication, port: int, adapter: RenewableAdapter) -> Server:
     """The app over https on every address of this computer; the port is taken at once."""
-    server = Server((EVERYWHERE, port), app, timeout=SECONDS_OF_PATIENCE)
+    server = HomeServer((EVERYWHERE, port), app, timeout=SECONDS_OF_PATIENCE)
     server.ssl_adapter = adapter
     return take_port(server)
 
 
 def trust_listener(app: WSGIApplication, port: int) -> Server:
     """The trust page over plain http on every address; the port is taken at once."""
-    server = Server((EVERYWHERE, port), app, numthreads=2, timeout=SECONDS_OF_PATIENCE)
+    server = HomeServer((EVERYWHERE, port), app, numthreads=2, timeout=SECONDS_OF_PATIENCE)
     server.max_request_body_size = TRUST_BODY_BYTES
     return take_port(server)
 
