@@ -1,0 +1,130 @@
+"""Fitting what pieces bring: own sales, unsold stock and what was seen elsewhere."""
+
+from __future__ import annotations
+
+import math
+from datetime import date
+
+import numpy as np
+
+from crestrail.pricing.conjugate import Noise, Posterior, Prior, Rows, design, fit
+from crestrail.pricing.history import History, Kind, Listing, SeenElsewhere, Thing
+from crestrail.pricing.resale import REFERENCE_GRADE
+
+YEAR_DAYS = 365.25
+HALF_LIFE_YEARS = 3.0
+NOISE = Noise(s0=0.35, nu0=12.0)
+ALL_SD, GRADE_SD, COUNT_SD, TREND_SD = 0.20, 0.08, 0.15, 0.06
+KIND_SD = {"sure": 0.20, "fair": 0.35, "guess": 0.60}
+TRAIT_SD = 0.20
+GRADE_MEAN, COUNT_MEAN = 0.15, 0.90
+UNSOLD_WEIGHT, SEEN_WEIGHT, ASKED_HAIRCUT = 0.5, 0.25, 0.10
+USUAL_DAYS = 21
+
+Observation = tuple[dict[str, float], float, float]
+"""One row: columns by name, log of the price, weight."""
+
+
+def recency(on: date, as_of: date) -> float:
+    """The weight of something that happened on a day: half after three years."""
+    return float(0.5 ** (age_days(on, as_of) / YEAR_DAYS / HALF_LIFE_YEARS))
+
+
+def age_days(on: date, as_of: date) -> float:
+    """Days since; nothing is younger than today."""
+    return float(max(0, (as_of - on).days))
+
+
+def columns_of(thing: Thing, age: float) -> dict[str, float]:
+    """The row of a thing by column names; what is not known of it adds nothing."""
+    grade = REFERENCE_GRADE if thing.grade is None else thing.grade
+    row = {"all": 1.0, f"kind:{thing.kind}": 1.0}
+    row |= {f"trait:{t}": 1.0 for t in thing.traits}
+    row |= {"grade": float(grade - REFERENCE_GRADE), "lnn": math.log(thing.count)}
+    return row | {"trend": -age / YEAR_DAYS}
+
+
+def priced_kinds(history: History) -> list[Kind]:
+    """The kinds the book can price: those with a typical price. Others need a typed figure."""
+    return [k for k in history.kinds if k.typical_price]
+
+
+def prior_of(history: History) -> Prior:
+    """The prior: what the person expects of each kind, and that most traits do little."""
+    kinds = priced_kinds(history)
+    names = ("all", *(f"kind:{k.slug}" for k in kinds))
+    names += (*(f"trait:{t.slug}" for t in history.traits), "grade", "lnn", "trend")
+    means = [0.0, *(math.log(k.typical_price or 1) for k in kinds)]
+    means += [*(0.0 for _ in history.traits), GRADE_MEAN, COUNT_MEAN, 0.0]
+    tau = [ALL_SD, *(KIND_SD.get(k.sureness, KIND_SD["fair"]) for k in kinds)]
+    tau += [*(TRAIT_SD for _ in history.traits), GRADE_SD, COUNT_SD, TREND_SD]
+    return Prior(names, np.array(means), np.array(tau), NOISE)
+
+
+def days_of_kinds(history: History) -> dict[str, int]:
+    """The typical days to sell of every kind, the usual where nothing was said."""
+    return {k.slug: k.typical_days or USUAL_DAYS for k in history.kinds}
+
+
+def haircut(listing: Listing, as_of: date, typical_days: float) -> float:
+    """How far below its last ask an unsold piece may go, in logs: more the longer it stood."""
+    end = listing.ended_on or as_of
+    stood = age_days(listing.asked[0].on, end)
+    return 0.05 + 0.10 * min(2.0, stood / typical_days)
+
+
+def _sales(history: History, as_of: date) -> list[Observation]:
+    return [
+        (
+            columns_of(s.thing, age_days(s.on, as_of)),
+            math.log(s.price),
+            recency(s.on, as_of),
+        )
+        for s in history.sales
+        if s.price > 0
+    ]
+
+
+def _unsold(history: History, as_of: date, haggle: float) -> list[Observation]:
+    days = days_of_kinds(history)
+    rows: list[Observation] = []
+    for listing in history.listings:
+        if listing.sold_price is not None or not listing.asked or listing.asked[-1].amount <= 0:
+            continue
+        end = listing.ended_on or as_of
+        cut = haircut(listing, as_of, days.get(listing.thing.kind or "", USUAL_DAYS))
+        y = math.log(listing.asked[-1].amount) - haggle - cut
+        columns = columns_of(listing.thing, age_days(end, as_of))
+        rows.append((columns, y, UNSOLD_WEIGHT * recency(end, as_of)))
+    return rows
+
+
+def _seen(seen: SeenElsewhere, as_of: date) -> Observation:
+    y = math.log(seen.amount) - (0.0 if seen.sold else ASKED_HAIRCUT)
+    columns = columns_of(seen.thing, age_days(seen.on, as_of))
+    return columns, y, SEEN_WEIGHT * recency(seen.on, as_of)
+
+
+def observations(history: History, as_of: date, haggle: float) -> list[Observation]:
+    """All rows of evidence about prices. A thing of a kind the book lacks says nothing."""
+    known = {k.slug for k in priced_kinds(history)}
+    rows = _sales(history, as_of) + _unsold(history, as_of, haggle)
+    rows += [_seen(s, as_of) for s in history.seen if s.amount > 0]
+    return [row for row in rows if any(f"kind:{k}" in row[0] for k in known)]
+
+
+def rows_of(prior: Prior, rows: list[Observation]) -> Rows:
+    """The observations as arrays in the prior's columns."""
+    x = design(prior.names, [row[0] for row in rows])
+    return Rows(x, np.array([row[1] for row in rows]), np.array([row[2] for row in rows]))
+
+
+def fit_resale(history: History, as_of: date, haggle: float) -> Posterior:
+    """What pieces bring today; the trend column is integrated out."""
+    prior = prior_of(history)
+    return fit(prior, rows_of(prior, observations(history, as_of, haggle))).without("trend")
+
+
+def unknown_levels() -> dict[str, float]:
+    """Prior variance, per noise variance, of a kind the book does not hold."""
+    return {"kind": (KIND_SD["fair"] / NOISE.s0) ** 2}
