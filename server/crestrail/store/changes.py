@@ -81,9 +81,7 @@ class Commit:
         """Name the commit, if anything was written."""
         home = self.household
         if home.counter >= self.first:
-            self.session.add(
-                CommitMark(household_id=home.id, seq=home.counter, mark=new_name())
-            )
+            self.session.add(CommitMark(household_id=home.id, seq=home.counter, mark=new_name()))
             home.last_commit_at = max(home.last_commit_at, self.now)
 
 
@@ -99,9 +97,7 @@ class Page:
 def lock(session: Session, household_id: str) -> Household:
     """The household's row, locked until the transaction ends."""
     query = select(Household).where(Household.id == household_id)
-    return session.scalars(
-        query.with_for_update().execution_options(populate_existing=True)
-    ).one()
+    return session.scalars(query.with_for_update().execution_options(populate_existing=True)).one()
 
 
 def is_known(session: Session, home: Household, cursor: Cursor) -> bool:

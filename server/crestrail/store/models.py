@@ -26,7 +26,8 @@ class Household(db.Model):  # type: ignore[name-defined,misc]
 
     ``counter`` is the sequence number of the newest row; it is raised inside the writing
     transaction while this row is locked, so numbers become visible in their order. ``epoch``
-    changes when the household is restored from a backup.
+    changes when the household is restored from a backup. ``book_seq`` is the number of the
+    newest row that the price book is made from.
     """
 
     __tablename__ = "household"
@@ -34,6 +35,7 @@ class Household(db.Model):  # type: ignore[name-defined,misc]
     id: Mapped[str] = mapped_column(Id, primary_key=True)
     epoch: Mapped[str] = mapped_column(String(16))
     counter: Mapped[int] = mapped_column(BigInteger, default=0)
+    book_seq: Mapped[int] = mapped_column(BigInteger, default=0)
     high_stamp: Mapped[str] = mapped_column(Stamp, default="")
     server_device: Mapped[str] = mapped_column(DeviceId)
     created_at: Mapped[datetime] = mapped_column(Instant)
@@ -103,8 +105,9 @@ class History(db.Model):  # type: ignore[name-defined,misc]
 
     __tablename__ = "history"
     __table_args__ = (
-        Index("ix_history_write", "household_id", "type", "record_id", "group", "stamp",
-              unique=True),
+        Index(
+            "ix_history_write", "household_id", "type", "record_id", "group", "stamp", unique=True
+        ),
     )
 
     number: Mapped[int] = mapped_column(Serial, primary_key=True, autoincrement=True)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import sqlalchemy as sa
 from alembic import op
 
@@ -22,7 +24,7 @@ def _owner() -> sa.Column[str]:
     return sa.Column("household_id", _ordered(36), sa.ForeignKey("household.id"), nullable=False)
 
 
-def _column(name: str, kind: sa.types.TypeEngine, nullable: bool = False) -> sa.Column:
+def _column(name: str, kind: sa.types.TypeEngine[Any], nullable: bool = False) -> sa.Column[Any]:
     return sa.Column(name, kind, nullable=nullable)
 
 
@@ -47,6 +49,7 @@ def _make_households() -> None:
         _column("id", _ordered(36)),
         _column("epoch", sa.String(16)),
         _column("counter", sa.BigInteger()),
+        _column("book_seq", sa.BigInteger()),
         _column("high_stamp", _ordered(36)),
         _column("server_device", _ordered(16)),
         _column("created_at", _INSTANT),

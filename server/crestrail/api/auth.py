@@ -1,0 +1,118 @@
+"""Who calls, and whether the call may be made: the device's cookie, the page's origin, the host.
+
+Everything under ``/api/`` needs a paired device except the calls in ``OPEN``.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from flask import Response, current_app, g, request
+
+from crestrail.basis.errors import CrestrailError
+from crestrail.config import Settings
+from crestrail.services import devices
+from crestrail.services.devices import Caller
+
+COOKIE_LIFE = 400 * 24 * 3600
+"""Seconds; renewed at each sync. Browsers cut longer lives to 400 days."""
+
+OPEN = {"hello.hello", "devices.pair"}
+SAFE_METHODS = {"GET", "HEAD", "OPTIONS"}
+HOST_BOUND = ("/api/pair", "/api/pairing-codes", "/api/tag")
+"""Calls whose results carry the origin: refused under any other, whatever their method."""
+
+_PREFIX = "crestrail_"
+_SECURE_PREFIX = "__Host-crestrail_"
+
+
+def settings() -> Settings:
+    """The settings of the running application."""
+    found: Settings = current_app.extensions["crestrail"]
+    return found
+
+
+def now() -> datetime:
+    """The server's time."""
+    return settings().clock.now()
+
+
+def origin() -> str:
+    """The canonical origin, or the one the browser asked for where none is set."""
+    return settings().origin or request.host_url.rstrip("/")
+
+
+def guard() -> None:
+    """Before each call: refuse wrong hosts, foreign pages and strangers."""
+    if not request.path.startswith("/api/"):
+        return
+    _check_host()
+    _check_origin()
+    if request.endpoint is not None and request.endpoint not in OPEN:
+        caller()
+
+
+def caller() -> Caller:
+    """The paired device that calls; raises ``not_paired`` or ``revoked``."""
+    found = known_caller()
+    if found is None:
+        raise CrestrailError("not_paired")
+    if found.revoked:
+        raise CrestrailError("revoked")
+    return found
+
+
+def known_caller() -> Caller | None:
+    """The device that the cookies belong to, paired or revoked; None for a stranger."""
+    if "caller" not in g:
+        g.caller = devices.find_caller(_tokens())
+    found: Caller | None = g.caller
+    return found
+
+
+def set_cookie(response: Response, household: str, token: str) -> None:
+    """Give the device its token; bound to the host and to https where the origin is https."""
+    secure = settings().secure
+    response.set_cookie(
+        (_SECURE_PREFIX if secure else _PREFIX) + household[:8],
+        token,
+        max_age=COOKIE_LIFE,
+        secure=secure,
+        httponly=True,
+        samesite="Strict",
+        path="/",
+    )
+
+
+def renew_cookie(response: Response, who: Caller) -> None:
+    """Start the cookie's life anew."""
+    prefix = _SECURE_PREFIX if settings().secure else _PREFIX
+    token = request.cookies.get(prefix + who.household[:8])
+    if token:
+        set_cookie(response, who.household, token)
+
+
+def _tokens() -> list[str]:
+    """The tokens of this server's cookies; the secure ones only where the origin is https."""
+    prefix = _SECURE_PREFIX if settings().secure else _PREFIX
+    return [value for name, value in request.cookies.items() if name.startswith(prefix)][:20]
+
+
+def _check_host() -> None:
+    if not settings().strict_host:
+        return
+    bound = request.method not in SAFE_METHODS or request.path.startswith(HOST_BOUND)
+    if bound and request.host_url.rstrip("/") != settings().origin:
+        raise CrestrailError("wrong_host", origin=settings().origin)
+
+
+def _check_origin() -> None:
+    """A browser names the page that a change comes from: it has to be one of ours."""
+    if request.method in SAFE_METHODS:
+        return
+    named = request.headers.get("Origin")
+    ours = {request.host_url.rstrip("/"), settings().origin}
+    if named is not None and named not in ours:
+        raise CrestrailError("not_allowed", reason="the page is not Crestrail's")
+    if named is None and request.headers.get("Sec-Fetch-Site") in ("cross-site", "same-site"):
+        raise CrestrailError("not_allowed", reason="the page is not Crestrail's")

@@ -1,0 +1,152 @@
+"""What stands under "needs a look": written with the change that gives rise to it.
+
+A look's id follows from what it is about, so the same cause never makes two.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from typing import Any
+from uuid import UUID, uuid5
+
+from sqlalchemy import select
+
+from crestrail.basis.clock import to_text
+from crestrail.records.merge import Conflict, Merged, changed_after_deleted, write_of
+from crestrail.records.rules import broken_rules
+from crestrail.records.schema import fields_of
+from crestrail.records.stages import sale_standing
+from crestrail.records.values import written_size
+from crestrail.services.writer import Writer
+from crestrail.store.models import Record
+
+Fields = Mapping[str, Any]
+OBJECT_MAX = fields_of("look")["kept"].max or 0
+
+
+def raise_looks(writer: Writer, before: Fields, merged: Merged, conflicts: list[Conflict]) -> None:
+    """Write every look that a change to a record gives rise to; ``before`` are its old fields."""
+    for conflict in conflicts:
+        if not conflict.quiet:
+            _both_edited(writer, merged.record, conflict)
+    if merged.record.get("erased") or not merged.winners:
+        return
+    if merged.record["fields"].get("deleted") is True:
+        _changed_after_deleted(writer, merged)
+        return
+    _rules(writer, before, merged)
+    _CROSS.get(merged.record["type"], _nothing)(writer, merged.record)
+
+
+def _raise(writer: Writer, reason: str, about: Fields, identity: list[str]) -> None:
+    """Write a look once; ``identity`` tells it from others of the same reason."""
+    seed = json.dumps([reason, about["about_type"], about["about_id"], *identity])
+    id = str(uuid5(UUID(writer.home.id), seed))
+    if writer.find("look", id) is None:
+        shown = {name: _fitting(value) for name, value in about.items()}
+        at = to_text(writer.commit.now)
+        writer.say("look", id, {"at": at, "reason": reason, **shown})
+
+
+def _fitting(value: Any) -> Any:
+    """A value that a look can hold; one that is too large is left to the history."""
+    too_large = isinstance(value, dict) and written_size(value) > OBJECT_MAX
+    return {"too_large": True} if too_large else value
+
+
+def _about(record: Mapping[str, Any], group: str, message: str) -> dict[str, Any]:
+    return {
+        "about_type": record["type"],
+        "about_id": record["id"],
+        "about_group": group,
+        "message": message,
+    }
+
+
+def _both_edited(writer: Writer, record: Mapping[str, Any], found: Conflict) -> None:
+    about = _about(record, found.group, "Changed on two devices; the later value stands.") | {
+        "kept": found.kept.values | {"stamp": found.kept.stamp},
+        "other": found.other.values | {"stamp": found.other.stamp},
+    }
+    _raise(writer, "both_edited", about, [found.group, found.kept.stamp, found.other.stamp])
+
+
+def _changed_after_deleted(writer: Writer, merged: Merged) -> None:
+    record = merged.record
+    deleted = record["stamps"]["deleted"]
+    for group in changed_after_deleted(record):
+        about = _about(record, group, "Changed after it was deleted; it stays deleted.") | {
+            "kept": {"deleted": True, "stamp": deleted},
+            "other": write_of(record, group).values,
+        }
+        _raise(writer, "changed_after_deleted", about, [group, deleted])
+
+
+def _rules(writer: Writer, before: Fields, merged: Merged) -> None:
+    """Rules that hold no longer; one that was broken before has its look already."""
+    record = merged.record
+    old = {code for code, _ in broken_rules(record["type"], before)}
+    newest = max(write.stamp for write in merged.winners)
+    for code, message in broken_rules(record["type"], record["fields"]):
+        if code not in old:
+            _raise(writer, "rule", _about(record, code, message), [code, newest])
+
+
+def _two_sales(writer: Writer, record: Mapping[str, Any]) -> None:
+    """A piece can be sold again only after it came back into stock."""
+    piece = record["fields"].get("piece_id")
+    if not piece:
+        return
+    sales = _live(writer, "sale", "piece_id", piece)
+    if len(sales) < 2:
+        return
+    returns = [r for sale in sales for r in _live(writer, "return", "sale_id", sale["id"])]
+    standing = sale_standing(sales, returns)
+    for extra in standing.in_question:
+        kept = (standing.live or extra)["id"]
+        about = {
+            "about_type": "piece",
+            "about_id": piece,
+            "message": "Sold twice; the earlier sale counts until this is settled.",
+            "kept": {"sale_id": kept},
+            "other": {"sale_id": extra["id"]},
+        }
+        _raise(writer, "two_sales", about, sorted([kept, extra["id"]]))
+
+
+def _two_bindings(writer: Writer, record: Mapping[str, Any]) -> None:
+    """One label can stand on one piece only."""
+    code = record["fields"].get("code")
+    if not code:
+        return
+    tags = [tag for tag in _live(writer, "tag", "code", code) if tag.get("piece_id")]
+    others = [tag for tag in tags if tag["id"] != record["id"]]
+    own = next((tag for tag in tags if tag["id"] == record["id"]), None)
+    for other in others if own else []:
+        if own and other["piece_id"] != own["piece_id"]:
+            about = _about(record, "", "One label is bound to two pieces.") | {
+                "kept": {"tag_id": other["id"], "piece_id": other["piece_id"]},
+                "other": {"tag_id": own["id"], "piece_id": own["piece_id"]},
+            }
+            pair = sorted([own["id"], other["id"]])
+            _raise(writer, "two_bindings", about | {"about_id": pair[0]}, pair)
+
+
+def _nothing(writer: Writer, record: Mapping[str, Any]) -> None:
+    """Most types have no rule across records."""
+
+
+_CROSS = {"sale": _two_sales, "tag": _two_bindings}
+
+
+def _live(writer: Writer, type: str, name: str, value: Any) -> list[dict[str, Any]]:
+    """Records of a type that are not deleted and whose field has the value."""
+    query = select(Record).where(
+        Record.household_id == writer.home.id,
+        Record.type == type,
+        Record.erased.is_(False),
+        Record.fields[name].as_string() == value,
+    )
+    found = [{"id": r.id, **r.fields} for r in writer.session.scalars(query)]
+    return [fields for fields in found if not fields.get("deleted")]

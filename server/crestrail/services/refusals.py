@@ -1,0 +1,74 @@
+"""Changes that could not be taken are kept whole, with the reason, and never thrown away."""
+
+from __future__ import annotations
+
+import json
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from crestrail.basis.errors import CrestrailError
+from crestrail.basis.ids import is_id
+from crestrail.services.incoming import Incoming
+from crestrail.store.db import reading
+from crestrail.store.models import Refused
+
+
+def keep(
+    session: Session, household: str, device: str, change: Incoming, why: CrestrailError,
+    now: datetime,
+) -> None:  # fmt: skip
+    """Remember a refused change; the same again changes nothing."""
+    if session.get(Refused, (household, change.digest)) is not None:
+        return
+    session.add(
+        Refused(
+            household_id=household,
+            digest=change.digest,
+            key=change.key if is_id(change.key) else "",
+            type=change.type if change.type.isascii() and change.type.isprintable() else "",
+            record_id=change.id,
+            device=device,
+            at=now,
+            code=why.code,
+            message=why.message,
+            details=_storable(why.details),
+            body=change.written,
+        )
+    )
+
+
+def settle(session: Session, household: str, change: Incoming) -> None:
+    """Forget the refusal of a change that is taken after all."""
+    kept = session.get(Refused, (household, change.digest))
+    if kept is not None:
+        session.delete(kept)
+
+
+def all_of(household: str) -> list[dict[str, Any]]:
+    """The refused changes of the household, newest first."""
+    with reading() as session:
+        query = select(Refused).where(Refused.household_id == household)
+        found = session.scalars(query.order_by(Refused.at.desc(), Refused.digest))
+        return [
+            {
+                "key": kept.key,
+                "device": kept.device,
+                "at": kept.at,
+                "code": kept.code,
+                "message": kept.message,
+                "details": kept.details,
+                "change": json.loads(kept.body),
+            }
+            for kept in found
+        ]
+
+
+def _storable(details: Any) -> Any:
+    """Findings without the characters that a database refuses, which a bad name may hold."""
+    text = json.dumps(details)
+    for code in ("\\u0000", "\\ud", "\\uD"):
+        text = text.replace(code, "\\u003f" if code == "\\u0000" else "?")
+    return json.loads(text)

@@ -1,0 +1,157 @@
+"""Writing records within one commit: the merge, the history and the household's counter."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from crestrail.basis.clock import to_ms
+from crestrail.records.groups import group_of
+from crestrail.records.merge import ERASED, Merged, Write, device_of, is_erased
+from crestrail.records.stamps import Stamp, format_stamp, parse_stamp, tick
+from crestrail.services import erasing
+from crestrail.store.changes import Commit
+from crestrail.store.models import History, Household, Record
+
+BOOK_TYPES = {
+    "setting", "kind", "trait", "step", "piece", "purchase", "piece_step", "stint", "asking_price",
+    "sale", "return", "split", "same_as", "seen_elsewhere", "supply", "supply_use",
+}  # fmt: skip
+"""The types that the price book is made from."""
+
+Key = tuple[str, str]
+_CHUNK = 500
+
+
+@dataclass(slots=True)
+class Writer:
+    """A commit in the making, with the records it has read so far."""
+
+    commit: Commit
+    held: dict[Key, Record | None] = field(default_factory=dict)
+    created: set[Key] = field(default_factory=set)
+    high: str = ""
+
+    def __post_init__(self) -> None:
+        self.high = self.home.high_stamp
+
+    @property
+    def session(self) -> Session:
+        """The session of the transaction."""
+        return self.commit.session
+
+    @property
+    def home(self) -> Household:
+        """The household that is written to; its row is locked."""
+        return self.commit.household
+
+    def preload(self, ids: Iterable[str]) -> None:
+        """Read all records with these ids at once, instead of one by one."""
+        wanted = sorted(set(ids))
+        for start in range(0, len(wanted), _CHUNK):
+            query = select(Record).where(
+                Record.household_id == self.home.id,
+                Record.id.in_(wanted[start : start + _CHUNK]),
+            )
+            self.held |= {(r.type, r.id): r for r in self.session.scalars(query)}
+
+    def find(self, type: str, id: str) -> Record | None:
+        """The record as it stands now, this commit's writes included."""
+        key = (type, id)
+        if key not in self.held:
+            self.held[key] = self.session.get(Record, (self.home.id, type, id))
+        return self.held[key]
+
+    def put(self, merged: Merged, conflicting: Iterable[str] = ()) -> None:
+        """Write a merged record and the history of its new writes.
+
+        ``conflicting`` names the groups whose write stands against another person's.
+        """
+        data = merged.record
+        record = self.find(data["type"], data["id"])
+        if record is None:
+            record = Record(household_id=self.home.id, type=data["type"], id=data["id"])
+            self.held[(record.type, record.id)] = record
+            self.created.add((record.type, record.id))
+        if is_erased(data):
+            erasing.erase_traces(self.session, self.home.id, record)
+        else:
+            self.remember(data, merged.winners, "applied", conflicting)
+        record.fields, record.stamps = data["fields"], data["stamps"]
+        record.erased = is_erased(data)
+        self.commit.put(record)
+        self._note(record, merged.winners)
+
+    def remember(
+        self,
+        about: Mapping[str, Any],
+        writes: Iterable[Write],
+        outcome: str,
+        conflicting: Iterable[str] = (),
+    ) -> None:
+        """Append writes of a record to its history."""
+        contested = set(conflicting)
+        for write in writes:
+            self.session.add(
+                History(
+                    household_id=self.home.id,
+                    type=about["type"],
+                    record_id=about["id"],
+                    group=write.group,
+                    stamp=write.stamp,
+                    values=write.values,
+                    device=device_of(write.stamp),
+                    at=self.commit.now,
+                    outcome="conflict" if write.group in contested else outcome,
+                )
+            )
+
+    def is_remembered(self, about: Mapping[str, Any], write: Write) -> bool:
+        """Whether the history holds this very write."""
+        query = select(History.number).where(
+            History.household_id == self.home.id,
+            History.type == about["type"],
+            History.record_id == about["id"],
+            History.group == write.group,
+            History.stamp == write.stamp,
+        )
+        return self.session.scalar(query) is not None
+
+    def say(self, type: str, id: str, fields: dict[str, Any]) -> None:
+        """Write a new record in the server's own name."""
+        stamp = self.stamp()
+        stamps = {group_of(type, name): stamp for name in fields}
+        record = {"type": type, "id": id, "fields": fields, "stamps": stamps}
+        writes = [
+            Write(group, stamp, {n: v for n, v in fields.items() if group_of(type, n) == group})
+            for group in stamps
+        ]
+        self.put(Merged(record, writes, []))
+
+    def erase(self, record: Record) -> None:
+        """Erase a record in the server's own name."""
+        stamp = self.stamp()
+        data = {
+            "type": record.type, "id": record.id, "fields": {}, "stamps": {ERASED: stamp},
+            "erased": True,
+        }  # fmt: skip
+        self.put(Merged(data, [Write(ERASED, stamp, {})], []))
+
+    def stamp(self) -> str:
+        """A stamp of the server's own, later than every one the household holds."""
+        seen = parse_stamp(self.high) if self.high else Stamp(0, 0, "")
+        last = format_stamp(Stamp(seen.ms, seen.counter, self.home.server_device))
+        self.high = tick(last, to_ms(self.commit.now))
+        self.home.high_stamp = self.high
+        return self.high
+
+    def _note(self, record: Record, writes: Iterable[Write]) -> None:
+        """Keep the household's largest stamp, and whether the price book is out of date."""
+        self.high = max([self.high, *(write.stamp for write in writes)])
+        self.home.high_stamp = self.high
+        if record.type in BOOK_TYPES:
+            self.home.book_seq = record.seq

@@ -1,0 +1,59 @@
+"""Running the server and telling the person where it is."""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import dataclass
+
+import qrcode
+from cheroot import wsgi
+from flask import Flask
+
+from crestrail.config import Settings
+from crestrail.services import households
+from crestrail.services.devices import NewCode
+from crestrail.services.households import NewHousehold
+
+THREADS = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Listening:
+    """The address and port that the server listens on."""
+
+    host: str
+    port: int
+
+    @property
+    def local_origin(self) -> str:
+        """The origin for a browser on the same machine."""
+        loopback = self.host in ("127.0.0.1", "::1", "localhost", "0.0.0.0", "::")
+        return f"http://{'localhost' if loopback else self.host}:{self.port}"
+
+
+def first_household(app: Flask) -> str:
+    """Make the household of a new server."""
+    settings: Settings = app.extensions["crestrail"]
+    setting = {"household_name": "Our household", "time_zone": "UTC", "units": "us"}
+    return households.create(NewHousehold(setting), settings.clock.now())
+
+
+def show_code(origin: str, code: NewCode) -> None:
+    """Print the address, the pairing code and its QR."""
+    url = f"{origin}/pair#{code.shown}"
+    print(f"\nCrestrail is at {origin}\n")
+    print(f"Pair a browser or phone within ten minutes, once:\n  {url}\n  code {code.shown}\n")
+    drawing = qrcode.QRCode(border=2)
+    drawing.add_data(url)
+    drawing.print_ascii(out=sys.stdout, invert=True)
+    print(flush=True)
+
+
+def run(app: Flask, listening: Listening) -> None:
+    """Serve until interrupted, by threads."""
+    server = wsgi.Server((listening.host, listening.port), app, numthreads=THREADS)
+    server.max_request_body_size = app.config["MAX_CONTENT_LENGTH"]
+    try:
+        server.start()
+    finally:
+        server.stop()
