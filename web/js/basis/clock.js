@@ -3,7 +3,7 @@
  * `2026-05-01T14:03:00.000Z`; a day is `2026-05-01`. Text order is time order.
  */
 
-import { CrestrailError } from "./errors.js";
+import { CrestrailError } from './errors.js';
 
 const INSTANT = /^[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}\.[0-9]{3}Z$/;
 const DATE = /^[0-9]{4}-[0-9]{2}-[0-9]{2}$/;
@@ -19,7 +19,7 @@ const DATE = /^[0-9]{4}-[0-9]{2}-[0-9]{2}$/;
  * @returns {text is string}
  */
 export function isInstant(text) {
-  if (typeof text !== "string" || !INSTANT.test(text) || text.startsWith("0000")) return false;
+  if (typeof text !== 'string' || !INSTANT.test(text) || text.startsWith('0000')) return false;
   const ms = Date.parse(text);
   return !Number.isNaN(ms) && new Date(ms).toISOString() === text;
 }
@@ -30,7 +30,7 @@ export function isInstant(text) {
  * @returns {text is string}
  */
 export function isDate(text) {
-  return typeof text === "string" && DATE.test(text) && isInstant(`${text}T00:00:00.000Z`);
+  return typeof text === 'string' && DATE.test(text) && isInstant(`${text}T00:00:00.000Z`);
 }
 
 /**
@@ -48,7 +48,8 @@ export function toText(instant) {
  * @returns {Date}
  */
 export function fromText(text) {
-  if (!isInstant(text)) throw new CrestrailError("bad_instant", { text: text.slice(0, 40) });
+  const shown = text.slice(0, 40);
+  if (!isInstant(text)) throw new CrestrailError('bad_instant', { text: shown });
   return new Date(text);
 }
 
@@ -81,16 +82,16 @@ function calendarOf(zone) {
   let calendar = calendars.get(zone);
   if (calendar) return calendar;
   try {
-    calendar = new Intl.DateTimeFormat("en-US", {
-      timeZone: zone || "?",
-      calendar: "gregory",
-      numberingSystem: "latn",
-      year: "numeric",
-      month: "2-digit",
-      day: "2-digit",
+    calendar = new Intl.DateTimeFormat('en-US', {
+      timeZone: zone || '?',
+      calendar: 'gregory',
+      numberingSystem: 'latn',
+      year: 'numeric',
+      month: '2-digit',
+      day: '2-digit',
     });
   } catch {
-    throw new CrestrailError("bad_zone", { text: zone.slice(0, 60) });
+    throw new CrestrailError('bad_zone', { text: zone.slice(0, 60) });
   }
   calendars.set(zone, calendar);
   return calendar;
@@ -104,8 +105,9 @@ function calendarOf(zone) {
  */
 export function localDay(instant, zone) {
   const parts = calendarOf(zone).formatToParts(instant);
-  const part = /** @param {string} type */ (type) => parts.find((p) => p.type === type)?.value ?? "";
-  return `${part("year").padStart(4, "0")}-${part("month")}-${part("day")}`;
+  /** @type {(type: string) => string} */
+  const part = (type) => parts.find((p) => p.type === type)?.value ?? '';
+  return `${part('year').padStart(4, '0')}-${part('month')}-${part('day')}`;
 }
 
 /**

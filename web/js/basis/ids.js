@@ -3,12 +3,12 @@
  * basis/ids.py. Random bytes and the time are passed in.
  */
 
-import { CrestrailError } from "./errors.js";
+import { CrestrailError } from './errors.js';
 
 /** @typedef {(count: number) => Uint8Array} RandomBytes gives so many random bytes */
 
 /** The 32 symbols of Crockford's base 32 (crockford.com/base32.html): no I, L, O, U. */
-export const SYMBOLS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ";
+export const SYMBOLS = '0123456789ABCDEFGHJKMNPQRSTVWXYZ';
 
 /** Symbols for a number modulo 37; the last five cannot be read aloud and are never used. */
 export const CHECK_SYMBOLS = `${SYMBOLS}*~$=U`;
@@ -29,7 +29,7 @@ export function systemRandom(count) {
 
 /** @param {Uint8Array} bytes */
 function hex(bytes) {
-  return Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
+  return Array.from(bytes, (byte) => byte.toString(16).padStart(2, '0')).join('');
 }
 
 /**
@@ -42,10 +42,10 @@ export function newId(nowMs, randomBytes) {
   const tail = Uint8Array.from(randomBytes(10));
   tail[0] = 0x70 | (tail[0] & 0x0f);
   tail[2] = 0x80 | (tail[2] & 0x3f);
-  const text = Math.floor(nowMs).toString(16).padStart(12, "0") + hex(tail);
+  const text = Math.floor(nowMs).toString(16).padStart(12, '0') + hex(tail);
   return [
     text.slice(0, 8), text.slice(8, 12), text.slice(12, 16), text.slice(16, 20), text.slice(20),
-  ].join("-");
+  ].join('-');
 }
 
 /**
@@ -54,7 +54,7 @@ export function newId(nowMs, randomBytes) {
  * @returns {value is string}
  */
 export function isId(value) {
-  return typeof value === "string" && UUID.test(value);
+  return typeof value === 'string' && UUID.test(value);
 }
 
 /**
@@ -72,7 +72,7 @@ export function newDeviceId(randomBytes) {
  * @returns {value is string}
  */
 export function isDeviceId(value) {
-  return typeof value === "string" && DEVICE.test(value);
+  return typeof value === 'string' && DEVICE.test(value);
 }
 
 /**
@@ -83,12 +83,12 @@ export function isDeviceId(value) {
  */
 export function encode(number, width = 1) {
   let rest = BigInt(number);
-  let text = "";
+  let text = '';
   while (rest > 0n || !text) {
     text = SYMBOLS[Number(rest % 32n)] + text;
     rest /= 32n;
   }
-  return text.padStart(width, "0");
+  return text.padStart(width, '0');
 }
 
 /**
@@ -122,7 +122,7 @@ export function checkSymbol(symbols) {
  * @returns {string}
  */
 export function randomSymbols(randomBytes, count) {
-  return Array.from(randomBytes(count), (byte) => SYMBOLS[byte & 31]).join("");
+  return Array.from(randomBytes(count), (byte) => SYMBOLS[byte & 31]).join('');
 }
 
 /**
@@ -145,8 +145,9 @@ export function newTagCode(randomBytes) {
  * @returns {value is string}
  */
 export function isTagCode(value) {
-  if (typeof value !== "string" || value.length !== RANDOM_SYMBOLS + 1) return false;
-  return [...value].every((s) => SYMBOLS.includes(s)) && checkSymbol(value.slice(0, -1)) === value[8];
+  if (typeof value !== 'string' || value.length !== RANDOM_SYMBOLS + 1) return false;
+  const isWritten = [...value].every((symbol) => SYMBOLS.includes(symbol));
+  return isWritten && checkSymbol(value.slice(0, -1)) === value.slice(-1);
 }
 
 /**
@@ -155,7 +156,7 @@ export function isTagCode(value) {
  * @returns {string}
  */
 export function tidyCode(typed) {
-  return typed.replace(SEPARATORS, "").toUpperCase().replace(/[IL]/g, "1").replace(/O/g, "0");
+  return typed.replace(SEPARATORS, '').toUpperCase().replace(/[IL]/g, '1').replace(/O/g, '0');
 }
 
 /**
@@ -166,12 +167,12 @@ export function tidyCode(typed) {
 export function parseTagCode(typed) {
   const code = tidyCode(typed);
   for (const symbol of code) {
-    if (!SYMBOLS.includes(symbol)) throw new CrestrailError("code_symbol", { symbol });
+    if (!SYMBOLS.includes(symbol)) throw new CrestrailError('code_symbol', { symbol });
   }
   if (code.length !== RANDOM_SYMBOLS + 1) {
-    throw new CrestrailError("code_length", { count: code.length });
+    throw new CrestrailError('code_length', { count: code.length });
   }
-  if (checkSymbol(code.slice(0, -1)) !== code.slice(-1)) throw new CrestrailError("code_check");
+  if (checkSymbol(code.slice(0, -1)) !== code.slice(-1)) throw new CrestrailError('code_check');
   return code;
 }
 

@@ -1,7 +1,7 @@
 /** Money as whole minor units (cents): reading, showing, scaling, splitting; see basis/money.py. */
 
-import { CrestrailError } from "./errors.js";
-import { halfUp } from "./rounding.js";
+import { CrestrailError } from './errors.js';
+import { halfUp } from './rounding.js';
 
 /**
  * A currency: its ISO 4217 code, how many minor digits it has, and its sign.
@@ -9,7 +9,7 @@ import { halfUp } from "./rounding.js";
  */
 
 /** @type {Currency} */
-export const USD = { code: "USD", digits: 2, symbol: "$" };
+export const USD = { code: 'USD', digits: 2, symbol: '$' };
 
 const SPACES = /[ \t\u00a0\u2009\u202f]+/g;
 const LARGEST_TYPED = 10n ** 13n;
@@ -37,10 +37,10 @@ export function formatMoney(amount, { currency = USD, whole = false } = {}) {
   const size = Math.abs(wholeMinor(amount));
   const unit = 10 ** currency.digits;
   const minor = size % unit;
-  const major = String((size - minor) / unit).replace(/\B(?=(\d{3})+$)/g, ",");
+  const major = String((size - minor) / unit).replace(/\B(?=(\d{3})+$)/g, ',');
   const isShown = currency.digits > 0 && (minor > 0 || !whole);
-  const cents = isShown ? `.${String(minor).padStart(currency.digits, "0")}` : "";
-  return `${amount < 0 ? "-" : ""}${currency.symbol}${major}${cents}`;
+  const cents = isShown ? `.${String(minor).padStart(currency.digits, '0')}` : '';
+  return `${amount < 0 ? '-' : ''}${currency.symbol}${major}${cents}`;
 }
 
 /**
@@ -55,7 +55,7 @@ function withoutMark(text, mark) {
 
 /** @param {string} text */
 function trim(text) {
-  return text.replace(/^ +| +$/g, "");
+  return text.replace(/^ +| +$/g, '');
 }
 
 /**
@@ -64,8 +64,8 @@ function trim(text) {
  * @returns {{sign: string, body: string}} a typed amount without currency sign or code
  */
 function signAndBody(text, currency) {
-  let body = trim(text.replace(SPACES, " "));
-  const sign = /^[-\u2212]/.test(body) ? "-" : "";
+  let body = trim(text.replace(SPACES, ' '));
+  const sign = /^[-\u2212]/.test(body) ? '-' : '';
   if (sign) body = trim(body.slice(1));
   for (const mark of [currency.symbol, currency.code, currency.code.toLowerCase()]) {
     body = withoutMark(body, mark);
@@ -75,8 +75,8 @@ function signAndBody(text, currency) {
 
 /** @param {number} digits */
 function pattern(digits) {
-  const part = digits ? `(?:([.,])([0-9]{0,${digits}}))?` : "()()";
-  const grouped = "[0-9]{1,3}(?:[, ][0-9]{3})+|[0-9]{1,3}(?:\\.[0-9]{3})+";
+  const part = digits ? `(?:([.,])([0-9]{0,${digits}}))?` : '()()';
+  const grouped = '[0-9]{1,3}(?:[, ][0-9]{3})+|[0-9]{1,3}(?:\\.[0-9]{3})+';
   return new RegExp(`^(?:([0-9]+|${grouped}|)${part})$`);
 }
 
@@ -89,17 +89,17 @@ function pattern(digits) {
  * @returns {number}
  */
 export function parseMoney(text, currency = USD) {
-  const shown = { text: [...text].slice(0, 40).join("") };
+  const shown = { text: [...text].slice(0, 40).join('') };
   const { sign, body } = signAndBody(text, currency);
   const found = pattern(currency.digits).exec(body);
-  if (!found || !/[0-9]/.test(body)) throw new CrestrailError("bad_money", shown);
-  const [whole, point, part] = [found[1], found[2] ?? "", found[3] ?? ""];
-  if (point && whole.includes(point)) throw new CrestrailError("bad_money", shown);
-  if (whole.split(".").length === 2 && !point) throw new CrestrailError("money_two_ways", shown);
-  const major = whole.replace(/[^0-9]/g, "").replace(/^0+/, "");
-  if (major.length > 13) throw new CrestrailError("money_too_large", shown);
-  const amount = BigInt((major || "0") + part.padEnd(currency.digits, "0"));
-  if (amount > LARGEST_TYPED) throw new CrestrailError("money_too_large", shown);
+  if (!found || !/[0-9]/.test(body)) throw new CrestrailError('bad_money', shown);
+  const [whole, point, part] = [found[1], found[2] ?? '', found[3] ?? ''];
+  if (point && whole.includes(point)) throw new CrestrailError('bad_money', shown);
+  if (whole.split('.').length === 2 && !point) throw new CrestrailError('money_two_ways', shown);
+  const major = whole.replace(/[^0-9]/g, '').replace(/^0+/, '');
+  if (major.length > 13) throw new CrestrailError('money_too_large', shown);
+  const amount = BigInt((major || '0') + part.padEnd(currency.digits, '0'));
+  if (amount > LARGEST_TYPED) throw new CrestrailError('money_too_large', shown);
   return Number(sign && amount > 0n ? -amount : amount);
 }
 
@@ -135,7 +135,7 @@ export function partsPerMillion(amount, ppm) {
  */
 export function split(total, weights) {
   if (!weights.length || weights.some((w) => wholeMinor(w) < 0)) {
-    throw new RangeError("weights have to be there and must not be negative");
+    throw new RangeError('weights have to be there and must not be negative');
   }
   if (wholeMinor(total) < 0) return split(-total, weights).map((share) => -share || 0);
   const sharesOf = (weights.some((w) => w > 0) ? weights : weights.map(() => 1)).map(BigInt);

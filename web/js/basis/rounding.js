@@ -23,7 +23,7 @@ export function floorDiv(numerator, denominator) {
  */
 export function halfUp(numerator, denominator) {
   const [top, bottom] = [BigInt(numerator), BigInt(denominator)];
-  if (bottom <= 0n) throw new RangeError("the denominator has to be positive");
+  if (bottom <= 0n) throw new RangeError('the denominator has to be positive');
   return Number(floorDiv(2n * top + bottom, 2n * bottom));
 }
 
@@ -34,7 +34,7 @@ export function halfUp(numerator, denominator) {
  * @returns {number}
  */
 export function floorTo(amount, step) {
-  if (!(step >= 1)) throw new RangeError("the step has to be at least 1");
+  if (!(step >= 1)) throw new RangeError('the step has to be at least 1');
   return Number(floorDiv(BigInt(amount), BigInt(step)) * BigInt(step));
 }
 
@@ -46,7 +46,7 @@ export function floorTo(amount, step) {
  */
 export function toMinor(value) {
   if (!Number.isFinite(value) || Math.abs(value) > SAFE) {
-    throw new RangeError("an amount has to be a finite number within 2**53");
+    throw new RangeError('an amount has to be a finite number within 2**53');
   }
   const size = Math.abs(value);
   let whole = Math.floor(size);

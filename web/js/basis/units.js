@@ -3,8 +3,8 @@
  * mirrors basis/units.py, where the exact factors have their source.
  */
 
-import { CrestrailError } from "./errors.js";
-import { halfUp } from "./rounding.js";
+import { CrestrailError } from './errors.js';
+import { halfUp } from './rounding.js';
 
 /**
  * A unit: how many base units it is (numerator / denominator) and how finely it is shown
@@ -26,12 +26,12 @@ const unit = (symbol, numerator, denominator, parts) => ({ symbol, numerator, de
 
 /** @type {Record<Measure, Record<System, Unit>>} base units are mm, g, m and litres */
 export const UNITS = {
-  length: { us: unit("in", 254, 10, 4), metric: unit("cm", 10, 1, 10) },
-  weight: { us: unit("lb", 45_359_237, 100_000, 1), metric: unit("kg", 1000, 1, 10) },
-  distance: { us: unit("mi", 1_609_344, 1000, 10), metric: unit("km", 1000, 1, 10) },
+  length: { us: unit('in', 254, 10, 4), metric: unit('cm', 10, 1, 10) },
+  weight: { us: unit('lb', 45_359_237, 100_000, 1), metric: unit('kg', 1000, 1, 10) },
+  distance: { us: unit('mi', 1_609_344, 1000, 10), metric: unit('km', 1000, 1, 10) },
   volume: {
-    us: unit("cu ft", 28_316_846_592, 1_000_000_000, 10),
-    metric: unit("L", 1, 1, 1),
+    us: unit('cu ft', 28_316_846_592, 1_000_000_000, 10),
+    metric: unit('L', 1, 1, 1),
   },
 };
 
@@ -40,7 +40,7 @@ const FRACTION = /^(?:([0-9]{1,9}) )?([0-9]{1,3})\/([0-9]{1,3})$/;
 
 /** @param {string} text */
 function tidy(text) {
-  return text.replace(/[ \t\u00a0]+/g, " ").replace(/^ +| +$/g, "");
+  return text.replace(/[ \t\u00a0]+/g, ' ').replace(/^ +| +$/g, '');
 }
 
 /**
@@ -52,12 +52,12 @@ export function parseQuantity(text) {
   const body = tidy(text);
   const decimal = DECIMAL.exec(body);
   if (decimal) {
-    const part = decimal[2] ?? decimal[3] ?? "";
-    return [BigInt((decimal[1] ?? "0") + part), 10n ** BigInt(part.length)];
+    const part = decimal[2] ?? decimal[3] ?? '';
+    return [BigInt((decimal[1] ?? '0') + part), 10n ** BigInt(part.length)];
   }
   const fraction = FRACTION.exec(body);
   if (!fraction || Number(fraction[3]) === 0) {
-    throw new CrestrailError("bad_quantity", { text: [...text].slice(0, 40).join("") });
+    throw new CrestrailError('bad_quantity', { text: [...text].slice(0, 40).join('') });
   }
   const [whole, top, bottom] = fraction.slice(1).map((group) => BigInt(group ?? 0));
   return [whole * bottom + top, bottom];
@@ -112,7 +112,7 @@ export function showMeasure(base, measure, system) {
   const size = Math.abs(count);
   const part = size % of.parts;
   const shown = written((size - part) / of.parts, part, of.parts);
-  return `${count < 0 ? "-" : ""}${shown} ${of.symbol}`;
+  return `${count < 0 ? '-' : ''}${shown} ${of.symbol}`;
 }
 
 /**
@@ -122,9 +122,9 @@ export function showMeasure(base, measure, system) {
  * @returns {string}
  */
 function written(whole, part, parts) {
-  const grouped = String(whole).replace(/\B(?=(\d{3})+$)/g, ",");
+  const grouped = String(whole).replace(/\B(?=(\d{3})+$)/g, ',');
   if (part === 0) return grouped;
   if (parts === 10) return `${grouped}.${part}`;
-  const fraction = part * 2 === parts ? "1/2" : `${part}/${parts}`;
+  const fraction = part * 2 === parts ? '1/2' : `${part}/${parts}`;
   return whole > 0 ? `${grouped} ${fraction}` : fraction;
 }

@@ -1,6 +1,6 @@
 /** Stamp groups: which fields are written, stamped and merged together; see records/groups.py. */
 
-import { RECORD_TYPES } from "./schema.js";
+import { RECORD_TYPES } from './schema.js';
 
 /** @typedef {import("./schema.js").Field} Field */
 
@@ -27,7 +27,7 @@ for (const [typeName, { fields }] of Object.entries(RECORD_TYPES)) {
  * @returns {typeName is string}
  */
 export function isType(typeName) {
-  return typeof typeName === "string" && byName.has(typeName);
+  return typeof typeName === 'string' && byName.has(typeName);
 }
 
 /**

@@ -3,7 +3,7 @@
  * records/merge.py. Under "a stamp names one write" it commutes, associates and is idempotent.
  */
 
-import { isQuiet, namesIn } from "./groups.js";
+import { isQuiet, namesIn } from './groups.js';
 
 /**
  * A record or a change, as the contract has them.
@@ -22,7 +22,7 @@ import { isQuiet, namesIn } from "./groups.js";
 /** @typedef {{group: string, kept: Write, other: Write, quiet: boolean}} Conflict */
 
 /** The group under which the stamp of an erasure is kept. */
-export const ERASED = "*";
+export const ERASED = '*';
 
 /**
  * Whether a record is erased, or a change erases.
@@ -102,7 +102,7 @@ function recordOf(like, writes) {
  * @returns {Merged}
  */
 function mergeErased(current, incoming) {
-  const stamps = [current, incoming].map((r) => (r && isErased(r) ? r.stamps[ERASED] : ""));
+  const stamps = [current, incoming].map((r) => (r && isErased(r) ? r.stamps[ERASED] : ''));
   const stamp = stamps[0] > stamps[1] ? stamps[0] : stamps[1];
   const record = {
     type: incoming.type,
@@ -175,7 +175,7 @@ export function sameValues(a, b) {
  */
 function isEqual(a, b) {
   if (a === b) return true;
-  if (typeof a !== "object" || typeof b !== "object" || !a || !b) return false;
+  if (typeof a !== 'object' || typeof b !== 'object' || !a || !b) return false;
   if (Array.isArray(a) !== Array.isArray(b)) return false;
   const [x, y] = /** @type {Record<string, unknown>[]} */ ([a, b]);
   const names = Object.keys(x);

@@ -11,7 +11,7 @@ const MINUTE_MS = 60_000;
 const DAY_MS = 86_400_000;
 export const LONGEST_STINT_MINUTES = 16 * 60;
 
-/** @param {unknown} value */
+/** @type {(value: unknown) => boolean} */
 const isThere = (value) => value !== null && value !== undefined;
 
 /**
@@ -87,95 +87,95 @@ function noWeight(fields) {
 
 /** @type {Broken} */
 function counteredWithoutAmount(fields) {
-  return fields.answer === "countered" && !isThere(fields.counter);
+  return fields.answer === 'countered' && !isThere(fields.counter);
 }
 
-const DAY_MESSAGE = "The day and the moment are more than a day apart.";
+const DAY_MESSAGE = 'The day and the moment are more than a day apart.';
 
 /** @type {Rule} */
-const WHEN = ["day_apart", DAY_MESSAGE, dayApart("at", "on")];
+const WHEN = ['day_apart', DAY_MESSAGE, dayApart('at', 'on')];
 
 /** @type {Record<string, Rule[]>} */
 export const RULES = {
   outing: [
-    ["ends_before_start", "The outing ends before it starts.", rising("at", "ended_at")],
+    ['ends_before_start', 'The outing ends before it starts.', rising('at', 'ended_at')],
     [
-      "odometer_falls",
-      "The odometer reads less at the end than at the start.",
-      rising("odometer_start_m", "odometer_end_m"),
+      'odometer_falls',
+      'The odometer reads less at the end than at the start.',
+      rising('odometer_start_m', 'odometer_end_m'),
     ],
   ],
   piece: [
     [
-      "estimate_order",
-      "Low, likely and high are not in this order.",
-      rising("low", "likely", "high"),
+      'estimate_order',
+      'Low, likely and high are not in this order.',
+      rising('low', 'likely', 'high'),
     ],
     [
-      "grade_falls",
-      "The finished grade is below the grade it was found in.",
-      rising("found_grade", "finished_grade"),
+      'grade_falls',
+      'The finished grade is below the grade it was found in.',
+      rising('found_grade', 'finished_grade'),
     ],
     [
-      "opening_and_bought",
-      "It was there at the start and was bought later.",
-      both("opening_on", "purchase_id"),
+      'opening_and_bought',
+      'It was there at the start and was bought later.',
+      both('opening_on', 'purchase_id'),
     ],
-    ["kept_and_let_go", "It was kept and let go.", both("kept_at", "let_go_at")],
+    ['kept_and_let_go', 'It was kept and let go.', both('kept_at', 'let_go_at')],
   ],
   purchase: [
     [
-      "fetched_before_bought",
-      "It was fetched before it was bought.",
-      rising("at", "fetched_at"),
+      'fetched_before_bought',
+      'It was fetched before it was bought.',
+      rising('at', 'fetched_at'),
     ],
   ],
   stint: [
     [
-      "stops_before_start",
-      "The work stops before it starts.",
-      rising("started_at", "stopped_at"),
+      'stops_before_start',
+      'The work stops before it starts.',
+      rising('started_at', 'stopped_at'),
     ],
     [
-      "minutes_too_many",
-      "More minutes than there are between start and stop.",
+      'minutes_too_many',
+      'More minutes than there are between start and stop.',
       worksLongerThanStretch,
     ],
     [
-      "stint_endless",
-      "The work took more than 16 hours: did the timer run on?",
+      'stint_endless',
+      'The work took more than 16 hours: did the timer run on?',
       isEndless,
     ],
-    ["day_apart", DAY_MESSAGE, dayApart("started_at", "on")],
+    ['day_apart', DAY_MESSAGE, dayApart('started_at', 'on')],
   ],
-  want: [["over_before_start", "It is over before it starts.", rising("on", "until_on")]],
+  want: [['over_before_start', 'It is over before it starts.', rising('on', 'until_on')]],
   inquiry: [
-    ["closed_before_start", "It was closed before it came.", rising("at", "closed_at")],
+    ['closed_before_start', 'It was closed before it came.', rising('at', 'closed_at')],
   ],
   offer: [
-    ["counter_missing", "It was countered, but with no amount.", counteredWithoutAmount],
-    ["counter_below", "The counter is below what was offered.", rising("amount", "counter")],
+    ['counter_missing', 'It was countered, but with no amount.', counteredWithoutAmount],
+    ['counter_below', 'The counter is below what was offered.', rising('amount', 'counter')],
   ],
   hold: [
-    ["over_before_start", "The hold is over before it starts.", rising("at", "until_at")],
+    ['over_before_start', 'The hold is over before it starts.', rising('at', 'until_at')],
   ],
   sale: [
     [
-      "handed_over_before_sale",
-      "It was handed over before it was sold.",
-      rising("at", "handed_over_at"),
+      'handed_over_before_sale',
+      'It was handed over before it was sold.',
+      rising('at', 'handed_over_at'),
     ],
-    ["fee_above_price", "The fee is more than the price.", rising("fee", "price")],
+    ['fee_above_price', 'The fee is more than the price.', rising('fee', 'price')],
   ],
   split: [
-    ["split_of_itself", "A piece cannot be split off itself.", same("parent_id", "child_id")],
-    ["no_weight", "No share is left for either part.", noWeight],
+    ['split_of_itself', 'A piece cannot be split off itself.', same('parent_id', 'child_id')],
+    ['no_weight', 'No share is left for either part.', noWeight],
   ],
   same_as: [
     [
-      "same_as_itself",
-      "Both sides are the same record already.",
-      same("duplicate_id", "survivor_id"),
+      'same_as_itself',
+      'Both sides are the same record already.',
+      same('duplicate_id', 'survivor_id'),
     ],
   ],
 };

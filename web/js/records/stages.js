@@ -22,8 +22,8 @@
 
 /** In order of precedence. */
 export const STAGES = [
-  "duplicate", "divided", "sold", "kept", "let_go", "on_hold", "listed", "ready", "in_work",
-  "to_fetch", "bought", "passed", "seen",
+  'duplicate', 'divided', 'sold', 'kept', 'let_go', 'on_hold', 'listed', 'ready', 'in_work',
+  'to_fetch', 'bought', 'passed', 'seen',
 ];
 
 /**
@@ -50,7 +50,7 @@ function compareTexts(a, b) {
  * @returns {Fact[]}
  */
 function byTime(facts) {
-  return live(facts).sort((a, b) => compareTexts([a.at ?? "", a.id], [b.at ?? "", b.id]));
+  return live(facts).sort((a, b) => compareTexts([a.at ?? '', a.id], [b.at ?? '', b.id]));
 }
 
 /**
@@ -113,7 +113,7 @@ export function liveSale(sales, returns) {
  */
 export function liveHold(holds, asOf) {
   const standing = byTime(holds).filter((hold) => !hold.released_at);
-  return standing.find((hold) => (hold.until_at ?? "") > asOf.at) ?? null;
+  return standing.find((hold) => (hold.until_at ?? '') > asOf.at) ?? null;
 }
 
 /**
@@ -126,7 +126,7 @@ export function liveHold(holds, asOf) {
  * @returns {Fact | null}
  */
 export function currentAsking(piece, askingPrices, asOf) {
-  const off = piece.unlisted_at ?? "";
+  const off = piece.unlisted_at ?? '';
   const begun = live(askingPrices).filter(
     (price) => price.from_on && price.from_on <= asOf.on && price.at && price.at > off,
   );
@@ -177,11 +177,11 @@ function isWorkedOn({ stints = [], steps = [] }) {
  * @returns {string | null}
  */
 function ended({ id, piece, sales = [], returns = [], splits = [], sameAs = [] }) {
-  if (canonicalId(id, sameAs) !== id) return "duplicate";
-  if (isDivided(id, splits)) return "divided";
-  if (liveSale(sales, returns)) return "sold";
-  if (piece.kept_at) return "kept";
-  return piece.let_go_at ? "let_go" : null;
+  if (canonicalId(id, sameAs) !== id) return 'duplicate';
+  if (isDivided(id, splits)) return 'divided';
+  if (liveSale(sales, returns)) return 'sold';
+  if (piece.kept_at) return 'kept';
+  return piece.let_go_at ? 'let_go' : null;
 }
 
 /**
@@ -190,8 +190,8 @@ function ended({ id, piece, sales = [], returns = [], splits = [], sameAs = [] }
  * @returns {string | null}
  */
 function offered({ piece, holds = [], askingPrices = [] }, asOf) {
-  if (liveHold(holds, asOf)) return "on_hold";
-  return currentAsking(piece, askingPrices, asOf) ? "listed" : null;
+  if (liveHold(holds, asOf)) return 'on_hold';
+  return currentAsking(piece, askingPrices, asOf) ? 'listed' : null;
 }
 
 /**
@@ -199,10 +199,10 @@ function offered({ piece, holds = [], askingPrices = [] }, asOf) {
  * @returns {string}
  */
 function inHand(facts) {
-  if (facts.piece.ready_at) return "ready";
-  if (isWorkedOn(facts)) return "in_work";
-  if (isOwned(facts)) return waitsToBeFetched(facts.purchase ?? null) ? "to_fetch" : "bought";
-  return facts.piece.passed_at ? "passed" : "seen";
+  if (facts.piece.ready_at) return 'ready';
+  if (isWorkedOn(facts)) return 'in_work';
+  if (isOwned(facts)) return waitsToBeFetched(facts.purchase ?? null) ? 'to_fetch' : 'bought';
+  return facts.piece.passed_at ? 'passed' : 'seen';
 }
 
 /**

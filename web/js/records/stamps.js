@@ -3,7 +3,7 @@
  * records/stamps.py. The whole state of a clock is its last stamp.
  */
 
-import { CrestrailError } from "../basis/errors.js";
+import { CrestrailError } from '../basis/errors.js';
 
 /** @typedef {{ms: number, counter: number, device: string}} Stamp */
 
@@ -17,7 +17,7 @@ const STAMP = /^([0-9a-f]{12})-([0-9a-f]{4})-([0-9a-f]{16})$/;
  * @returns {value is string}
  */
 export function isStamp(value) {
-  return typeof value === "string" && STAMP.test(value);
+  return typeof value === 'string' && STAMP.test(value);
 }
 
 /**
@@ -27,7 +27,7 @@ export function isStamp(value) {
  */
 export function parseStamp(text) {
   const found = STAMP.exec(text);
-  if (!found) throw new CrestrailError("bad_stamp");
+  if (!found) throw new CrestrailError('bad_stamp');
   return { ms: parseInt(found[1], 16), counter: parseInt(found[2], 16), device: found[3] };
 }
 
@@ -37,7 +37,7 @@ export function parseStamp(text) {
  * @returns {string}
  */
 export function formatStamp({ ms, counter, device }) {
-  return `${ms.toString(16).padStart(12, "0")}-${counter.toString(16).padStart(4, "0")}-${device}`;
+  return `${ms.toString(16).padStart(12, '0')}-${counter.toString(16).padStart(4, '0')}-${device}`;
 }
 
 /**
@@ -59,7 +59,7 @@ export function compareStamps(a, b) {
  */
 function next(ms, counter, device) {
   const carried = counter > MAX_COUNTER ? { ms: ms + 1, counter: 0 } : { ms, counter };
-  if (!(carried.ms >= 0 && carried.ms <= MAX_MS)) throw new CrestrailError("bad_stamp");
+  if (!(carried.ms >= 0 && carried.ms <= MAX_MS)) throw new CrestrailError('bad_stamp');
   return formatStamp({ ...carried, device });
 }
 

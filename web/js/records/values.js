@@ -1,10 +1,10 @@
 /** Checking the values of a record's fields: the decision of records/values.py. */
 
-import { isDate, isInstant } from "../basis/clock.js";
-import { detail } from "../basis/errors.js";
-import { isId, isTagCode } from "../basis/ids.js";
-import { SAFE } from "../basis/rounding.js";
-import { fieldsOf, isType } from "./groups.js";
+import { isDate, isInstant } from '../basis/clock.js';
+import { detail } from '../basis/errors.js';
+import { isId, isTagCode } from '../basis/ids.js';
+import { SAFE } from '../basis/rounding.js';
+import { fieldsOf, isType } from './groups.js';
 
 /** @typedef {import("./schema.js").Field} Field */
 /** @typedef {import("../basis/errors.js").Detail} Detail */
@@ -24,12 +24,12 @@ const BAD_TEXT = /[\0\ud800-\udfff]/u;
 
 /** @type {Record<string, string>} */
 const WORDS = {
-  text: "text", slug: "a short lower-case name", int: "a whole number",
-  money: "a whole number of minor units", bool: "true or false",
-  instant: "a moment like 2026-05-01T14:03:00.000Z", date: "a day like 2026-05-01",
-  id: "an id", ids: "a list of ids", slugs: "a list of short lower-case names",
-  choice: "one of the choices", sha256: "64 lower-case hexadecimal digits",
-  code: "a tag code", object: "an object",
+  text: 'text', slug: 'a short lower-case name', int: 'a whole number',
+  money: 'a whole number of minor units', bool: 'true or false',
+  instant: 'a moment like 2026-05-01T14:03:00.000Z', date: 'a day like 2026-05-01',
+  id: 'an id', ids: 'a list of ids', slugs: 'a list of short lower-case names',
+  choice: 'one of the choices', sha256: '64 lower-case hexadecimal digits',
+  code: 'a tag code', object: 'an object',
 };
 
 /**
@@ -37,17 +37,17 @@ const WORDS = {
  * @returns {Finding}
  */
 function expected(field) {
-  return ["wrong_type", { expected: WORDS[field.type] }];
+  return ['wrong_type', { expected: WORDS[field.type] }];
 }
 
 /** @param {unknown} value */
 function isSlug(value) {
-  return typeof value === "string" && SLUG.test(value);
+  return typeof value === 'string' && SLUG.test(value);
 }
 
 /** @param {unknown} value */
 function isSha256(value) {
-  return typeof value === "string" && SHA256.test(value);
+  return typeof value === 'string' && SHA256.test(value);
 }
 
 /**
@@ -55,7 +55,7 @@ function isSha256(value) {
  * @returns {value is Record<string, unknown>}
  */
 function isObject(value) {
-  return typeof value === "object" && value !== null && !Array.isArray(value);
+  return typeof value === 'object' && value !== null && !Array.isArray(value);
 }
 
 /**
@@ -72,11 +72,11 @@ function lengthOf(text) {
  * @returns {Finding | null}
  */
 function checkText(field, value) {
-  if (typeof value !== "string") return expected(field);
-  if (BAD_TEXT.test(value)) return ["bad_text", {}];
+  if (typeof value !== 'string') return expected(field);
+  if (BAD_TEXT.test(value)) return ['bad_text', {}];
   const length = lengthOf(value);
-  if (field.min !== undefined && length < field.min) return ["too_short", { min: field.min }];
-  if (field.max !== undefined && length > field.max) return ["too_long", { max: field.max }];
+  if (field.min !== undefined && length < field.min) return ['too_short', { min: field.min }];
+  if (field.max !== undefined && length > field.max) return ['too_long', { max: field.max }];
   return null;
 }
 
@@ -86,10 +86,10 @@ function checkText(field, value) {
  * @returns {Finding | null}
  */
 function checkInt(field, value) {
-  if (typeof value !== "number" || !Number.isInteger(value)) return expected(field);
+  if (typeof value !== 'number' || !Number.isInteger(value)) return expected(field);
   const [low, high] = [field.min ?? -SAFE, field.max ?? SAFE];
-  if (value < low) return ["too_small", { min: low }];
-  return value > high ? ["too_big", { max: high }] : null;
+  if (value < low) return ['too_small', { min: low }];
+  return value > high ? ['too_big', { max: high }] : null;
 }
 
 /**
@@ -98,9 +98,9 @@ function checkInt(field, value) {
  * @returns {Finding | null}
  */
 function checkChoice(field, value) {
-  if (typeof value !== "string") return expected(field);
+  if (typeof value !== 'string') return expected(field);
   const choices = field.choices ?? [];
-  return choices.includes(value) ? null : ["unknown_choice", { choices: choices.join(", ") }];
+  return choices.includes(value) ? null : ['unknown_choice', { choices: choices.join(', ') }];
 }
 
 /**
@@ -119,9 +119,9 @@ function list(isOne) {
   return (field, value) => {
     if (!Array.isArray(value) || !value.every(isOne)) return expected(field);
     const { length } = value;
-    if (field.max !== undefined && length > field.max) return ["too_many", { max: field.max }];
-    if (field.min !== undefined && length < field.min) return ["too_few", { min: field.min }];
-    return new Set(value).size < length ? ["twice", {}] : null;
+    if (field.max !== undefined && length > field.max) return ['too_many', { max: field.max }];
+    if (field.min !== undefined && length < field.min) return ['too_few', { min: field.min }];
+    return new Set(value).size < length ? ['twice', {}] : null;
   };
 }
 
@@ -133,12 +133,12 @@ function list(isOne) {
  * @returns {Finding | null}
  */
 export function checkPlain(value, maxSize, depth = 0) {
-  if (depth > MAX_DEPTH) return ["too_deep", { max: MAX_DEPTH }];
+  if (depth > MAX_DEPTH) return ['too_deep', { max: MAX_DEPTH }];
   let found = checkScalar(value);
   let parts = Array.isArray(value) ? value : [];
   if (isObject(value)) parts = [...Object.keys(value), ...Object.values(value)];
   for (const part of parts) found = found ?? checkPlain(part, maxSize, depth + 1);
-  if (!found && depth === 0 && writtenSize(value) > maxSize) return ["too_long", { max: maxSize }];
+  if (!found && depth === 0 && writtenSize(value) > maxSize) return ['too_long', { max: maxSize }];
   return found;
 }
 
@@ -147,10 +147,10 @@ export function checkPlain(value, maxSize, depth = 0) {
  * @returns {Finding | null}
  */
 function checkScalar(value) {
-  if (typeof value === "string") return BAD_TEXT.test(value) ? ["bad_text", {}] : null;
-  if (value === null || typeof value === "boolean" || typeof value === "object") return null;
-  if (typeof value !== "number") return ["wrong_type", { expected: "plain JSON" }];
-  return value >= -SAFE && value <= SAFE ? null : ["bad_number", {}];
+  if (typeof value === 'string') return BAD_TEXT.test(value) ? ['bad_text', {}] : null;
+  if (value === null || typeof value === 'boolean' || typeof value === 'object') return null;
+  if (typeof value !== 'number') return ['wrong_type', { expected: 'plain JSON' }];
+  return value >= -SAFE && value <= SAFE ? null : ['bad_number', {}];
 }
 
 /**
@@ -159,13 +159,13 @@ function checkScalar(value) {
  * @returns {number}
  */
 export function writtenSize(value) {
-  if (typeof value === "string") return lengthOf(value) + 2;
+  if (typeof value === 'string') return lengthOf(value) + 2;
   if (Array.isArray(value)) return value.reduce((sum, entry) => sum + 1 + writtenSize(entry), 2);
   if (isObject(value)) {
     const entries = Object.entries(value);
     return entries.reduce((sum, [k, v]) => sum + lengthOf(k) + 4 + writtenSize(v), 2);
   }
-  return value === null || typeof value === "boolean" ? 5 : NUMBER_SIZE;
+  return value === null || typeof value === 'boolean' ? 5 : NUMBER_SIZE;
 }
 
 /**
@@ -183,7 +183,7 @@ const CHECKS = {
   slug: one(isSlug),
   int: checkInt,
   money: checkInt,
-  bool: one((value) => typeof value === "boolean"),
+  bool: one((value) => typeof value === 'boolean'),
   instant: one(isInstant),
   date: one(isDate),
   id: one(isId),
@@ -211,7 +211,7 @@ export function checkValue(field, value) {
  * @returns {Finding | null}
  */
 function checkUnknown(name, value) {
-  return NAME.test(name) ? checkPlain(value, UNKNOWN_MAX) : ["bad_name", {}];
+  return NAME.test(name) ? checkPlain(value, UNKNOWN_MAX) : ['bad_name', {}];
 }
 
 /**
@@ -225,19 +225,19 @@ function checkUnknown(name, value) {
  */
 export function checkFields(typeName, fields, { creating = false } = {}) {
   if (!isType(typeName)) {
-    return [detail("type", "unknown_type", { name: String(typeName).slice(0, 40) })];
+    return [detail('type', 'unknown_type', { name: String(typeName).slice(0, 40) })];
   }
-  if (!isObject(fields)) return [detail("fields", "wrong_type", { expected: "an object" })];
+  if (!isObject(fields)) return [detail('fields', 'wrong_type', { expected: 'an object' })];
   const entries = Object.entries(fields);
   if (entries.length > MAX_FIELDS) {
-    return [detail("fields", "too_many_fields", { max: MAX_FIELDS })];
+    return [detail('fields', 'too_many_fields', { max: MAX_FIELDS })];
   }
   const known = fieldsOf(typeName);
   const found = [];
   for (const [name, value] of entries) {
     const field = known.get(name);
     const finding = field ? checkValue(field, value) : checkUnknown(name, value);
-    if (finding) found.push(detail([...name].slice(0, 60).join(""), finding[0], finding[1]));
+    if (finding) found.push(detail([...name].slice(0, 60).join(''), finding[0], finding[1]));
   }
   return creating ? [...found, ...missing(known, fields)] : found;
 }
@@ -251,5 +251,5 @@ function missing(known, fields) {
   const needed = [...known.values()].filter((field) => field.required);
   return needed
     .filter((field) => (fields[field.name] ?? null) === null)
-    .map((field) => detail(field.name, "required"));
+    .map((field) => detail(field.name, 'required'));
 }
