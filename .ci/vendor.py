@@ -80,6 +80,7 @@ PACKAGES = (
             ("build/index.js", "index.js"),
             ("build/index.d.ts", "index.d.ts"),
             ("build/entry.d.ts", "entry.d.ts"),
+            ("build/entry.js", "entry.js"),
         ),
     ),
     Package(

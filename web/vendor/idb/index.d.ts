@@ -1,3 +1,3 @@
-export * from './build/entry.js';
+export * from './entry.js';
 import './build/database-extras.js';
 import './build/async-iterators.js';

@@ -1,0 +1,151 @@
+import { CrestrailError } from '../basis/errors.js';
+import { queuedPhotos } from '../store/photos.js';
+import { waiting } from '../store/outbox.js';
+import { delayAfter } from './backoff.js';
+import { StatusBoard } from './status.js';
+import { Away } from './transport.js';
+import { listen } from './triggers.js';
+
+/** @typedef {import('../state/household.js').Household} Household */
+/** @typedef {import('./exchange.js').Exchange} Exchange */
+
+const QUIET_MS = 60_000;
+const AFTER_SAVE_MS = 200;
+const SIGN_IN = ['not_paired', 'revoked'];
+
+/** When to talk to home, one tab at a time, and what came of it in words. */
+export class SyncEngine {
+  /**
+   * @param {Household} household
+   * @param {Exchange} exchange
+   */
+  constructor(household, exchange) {
+    this.household = household;
+    this.exchange = exchange;
+    this.failures = 0;
+    this.running = false;
+    /** @type {Promise<void>|null} */
+    this.round = null;
+    this.wanted = false;
+    /** @type {any} */
+    this.timer = null;
+    this.stopped = new AbortController();
+    this.status = new StatusBoard({
+      notify: (types) => household.notify(types),
+      tell: (status) => household.channel.postMessage({ status }),
+    });
+  }
+
+  /** Begin: at once, and on every event that may mean that home can be reached. */
+  start() {
+    this.running = true;
+    listen(this.stopped.signal, () => this.#soon(0));
+    this.#soon(0);
+  }
+
+  stop() {
+    this.running = false;
+    this.stopped.abort();
+    this.household.env.clearTimeout(this.timer);
+  }
+
+  /** Something was saved on this phone. */
+  saved() {
+    this.#soon(AFTER_SAVE_MS);
+  }
+
+  /** @param {number} ms */
+  #soon(ms) {
+    if (!this.running) return;
+    const { clearTimeout, setTimeout } = this.household.env;
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => void this.syncNow(), ms);
+  }
+
+  /**
+   * One full round with home. A call while a round runs waits for a further one, so that what
+   * was saved before the call is sent when it resolves. Never rejects: see `status`.
+   * @returns {Promise<void>}
+   */
+  syncNow() {
+    if (this.round) {
+      this.wanted = true;
+      return this.round;
+    }
+    this.round = this.#rounds().finally(() => {
+      this.round = null;
+    });
+    return this.round;
+  }
+
+  async #rounds() {
+    do {
+      this.wanted = false;
+      await this.#underLock();
+    } while (this.wanted && !this.failures && !this.stopped.signal.aborted);
+    this.#soon(this.failures ? delayAfter(this.failures, this.household.env.random) : QUIET_MS);
+  }
+
+  async #underLock() {
+    const name = `crestrail-sync-${this.household.id}`;
+    const { signal } = this.stopped;
+    try {
+      if (!navigator.locks) return await this.#once();
+      await navigator.locks.request(name, { signal }, () => this.#once());
+    } catch (error) {
+      if (!signal.aborted) throw error;
+    }
+  }
+
+  async #once() {
+    this.status.update({ state: 'sending' });
+    try {
+      const done = await this.exchange.round();
+      await this.#sendPhotos();
+      this.failures = 0;
+      await this.recount();
+      const told = { state: /** @type {const} */ ('home'), message: done.note };
+      this.status.announce({ ...told, lastHomeAt: done.at, offset: this.household.clock.offset });
+    } catch (error) {
+      this.failures += 1;
+      await this.recount();
+      this.status.announce(wordsFor(error));
+    }
+  }
+
+  /** Pictures go after the records. One that home refuses is marked and does not hold up others. */
+  async #sendPhotos() {
+    const { store, pictures } = this.household;
+    for (const entry of await store.read(['photos'], queuedPhotos)) {
+      try {
+        await pictures.send(entry);
+      } catch (error) {
+        if (!(error instanceof CrestrailError) || SIGN_IN.includes(error.code)) throw error;
+        await pictures.mark(entry.sha256, { trouble: error.message });
+      }
+      await this.recount();
+    }
+  }
+
+  /** Count again what is not at home. */
+  async recount() {
+    const { store } = this.household;
+    this.status.update(await store.read(['outbox', 'photos'], waiting));
+  }
+}
+
+/**
+ * @param {unknown} error
+ * @returns {{state: "away"|"unpaired"|"revoked"|"trouble", message: string}}
+ */
+function wordsFor(error) {
+  if (error instanceof Away) return { state: 'away', message: '' };
+  if (error instanceof CrestrailError && error.code === 'not_paired') {
+    return { state: 'unpaired', message: error.message };
+  }
+  if (error instanceof CrestrailError && error.code === 'revoked') {
+    return { state: 'revoked', message: error.message };
+  }
+  const message = error instanceof Error ? error.message : String(error);
+  return { state: 'trouble', message };
+}
