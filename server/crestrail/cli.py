@@ -68,6 +68,7 @@ def _serve(arguments: argparse.Namespace) -> int:
         settings = _with_origin(settings, arguments, listening)
         app = create_app(settings)
         household = _only_household(app)
+        serving.keep_origin(settings)
         _greet(app, household)
         serving.run(app, listening)
     return 0
@@ -93,7 +94,7 @@ def _only_household(app: Flask) -> str:
 def _greet(app: Flask, household: str) -> None:
     with app.app_context():
         code = devices.make_code(household, app.extensions["crestrail"].clock.now())
-    serving.show_code(app.extensions["crestrail"].origin, code)
+    serving.show_code(serving.kept_origin(app.extensions["crestrail"]), code)
 
 
 def _pair(arguments: argparse.Namespace) -> int:
@@ -106,3 +107,7 @@ def _pair(arguments: argparse.Namespace) -> int:
         return 2
     _greet(app, wanted)
     return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -10,11 +10,13 @@ from cheroot import wsgi
 from flask import Flask
 
 from crestrail.config import Settings
+from crestrail.pricing import defaults
 from crestrail.services import households
 from crestrail.services.devices import NewCode
-from crestrail.services.households import NewHousehold
+from crestrail.services.households import NewHousehold, Seed
 
 THREADS = 8
+ORIGIN_FILE = "origin"
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +36,28 @@ class Listening:
 def first_household(app: Flask) -> str:
     """Make the household of a new server."""
     settings: Settings = app.extensions["crestrail"]
-    setting = {"household_name": "Our household", "time_zone": "UTC", "units": "us"}
-    return households.create(NewHousehold(setting), settings.clock.now())
+    wanted = NewHousehold({"household_name": "Our household"}, starting_seeds())
+    return households.create(wanted, settings.clock.now())
+
+
+def starting_seeds() -> list[Seed]:
+    """The kinds, traits and steps that a household starts with and changes to its own."""
+    return [
+        *(("kind", fields) for fields in defaults.starting_kinds()),
+        *(("trait", fields) for fields in defaults.starting_traits()),
+        *(("step", fields) for fields in defaults.starting_steps()),
+    ]
+
+
+def keep_origin(settings: Settings) -> None:
+    """Note where the server is, so that ``crestrail pair`` can tell."""
+    (settings.data / ORIGIN_FILE).write_text(settings.origin)
+
+
+def kept_origin(settings: Settings) -> str:
+    """The origin that a server last ran under with this data; the setting wins."""
+    file = settings.data / ORIGIN_FILE
+    return settings.origin or (file.read_text().strip() if file.is_file() else "")
 
 
 def show_code(origin: str, code: NewCode) -> None:
