@@ -7,7 +7,7 @@ import { CAUTIONS, RECALLS_CHECKED, SOURCES } from './data.js';
  * @typedef {object} Situation
  * @property {string[]} [care] care slugs of its kind and of its chosen steps
  * @property {string[]} [flaws] the recorded flaws
- * @property {string|null} [recallsCheckedOn] the day on which somebody looked recalls up
+ * @property {string|null} [recalls_checked_on] the day on which somebody looked recalls up
  */
 
 /**
@@ -22,7 +22,7 @@ import { CAUTIONS, RECALLS_CHECKED, SOURCES } from './data.js';
  */
 export function cautionsFor(situation) {
   const known = new Set([...(situation.care ?? []), ...(situation.flaws ?? [])]);
-  const answered = new Set(situation.recallsCheckedOn ? [RECALLS_CHECKED] : []);
+  const answered = new Set(situation.recalls_checked_on ? [RECALLS_CHECKED] : []);
   return CAUTIONS.filter((entry) => applies(entry, known, answered)).map((entry) => ({
     code: entry.code,
     level: entry.level,

@@ -6,7 +6,8 @@ export { FLAWS };
 
 /**
  * One look before buying, and the flaw to note when it finds something.
- * @typedef {{code: string, text: string, raises: string, dealBreaker: boolean, source: string}} Look
+ * @typedef {{code: string, text: string, raises: string, deal_breaker: boolean,
+ *   source: string}} Look
  */
 
 /**
@@ -21,7 +22,7 @@ export function inspectionFor(care) {
       code: item.code,
       text: item.text,
       raises: item.raises,
-      dealBreaker: item.deal_breaker,
+      deal_breaker: item.deal_breaker,
       source: item.sources.map((name) => SOURCES[name]).join('; '),
     }),
   );
