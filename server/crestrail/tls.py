@@ -167,9 +167,15 @@ def ensure_leaf(files: TlsFiles, authority: Authority, name: str, now: datetime)
     kept = _read_certificate(files.server)
     if kept is not None and not _is_due(kept, authority, name, now):
         return False
-    certificate, key = make_leaf(authority, name, now)
-    _write_private(files.server, _key_pem(key) + _pem(certificate))
+    keep_leaf(files, *make_leaf(authority, name, now))
     return True
+
+
+def keep_leaf(
+    files: TlsFiles, certificate: x509.Certificate, key: ec.EllipticCurvePrivateKey
+) -> None:
+    """Keep a certificate and its key as the server's, in place of those before."""
+    _write_private(files.server, _key_pem(key) + _pem(certificate))
 
 
 def leaf_ends(files: TlsFiles) -> datetime:

@@ -14,10 +14,11 @@ import ssl
 import threading
 import time
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import pytest
 from zeroconf import IPVersion, ServiceInfo, Zeroconf
@@ -147,12 +148,40 @@ def test_the_usual_https_port_is_left_out_of_the_origin() -> None:
 # The announcement
 
 
+T = TypeVar("T")
+
+
+def aside(call: Callable[..., T], *args: Any, **options: Any) -> T:
+    """Call in a thread of its own.
+
+    Where browser tests ran before, an event loop lives in the main thread, and zeroconf would
+    take it for its own.
+    """
+    with ThreadPoolExecutor(1) as pool:
+        return pool.submit(call, *args, **options).result()
+
+
+def computer() -> Zeroconf:
+    """Another computer on the network."""
+    return aside(Zeroconf, interfaces=LOOPBACK, ip_version=IPVersion.V4Only)
+
+
 @pytest.fixture
 def neighbour() -> Iterator[Zeroconf]:
-    """Another computer on the network."""
-    zeroconf = Zeroconf(interfaces=LOOPBACK, ip_version=IPVersion.V4Only)
+    zeroconf = computer()
     yield zeroconf
-    zeroconf.close()
+    aside(zeroconf.close)
+
+
+def called(label: str, at: str) -> ServiceInfo:
+    """What another computer announces that has the name."""
+    return ServiceInfo(
+        "_http._tcp.local.",
+        f"its-{label}._http._tcp.local.",
+        port=80,
+        server=f"{label}.local.",
+        parsed_addresses=[at],
+    )
 
 
 def address(label: str) -> names.LanAddress:
@@ -161,57 +190,56 @@ def address(label: str) -> names.LanAddress:
 
 def test_phones_find_the_name_and_no_longer_after_the_end(neighbour: Zeroconf) -> None:
     announcer = mdns.Announcer(address("crestrail-ttta"))
-    assert announcer.refresh(LOOPBACK)
+    assert aside(announcer.refresh, LOOPBACK)
     assert not announcer.refresh(LOOPBACK), "nothing new, nothing to announce"
-    assert mdns.others_with_name(neighbour, "crestrail-ttta.local", []) == LOOPBACK
-    announcer.close()
-    with Zeroconf(interfaces=LOOPBACK, ip_version=IPVersion.V4Only) as later:
-        assert mdns.others_with_name(later, "crestrail-ttta.local", []) == []
+    assert aside(mdns.others_with_name, neighbour, "crestrail-ttta.local", []) == LOOPBACK
+    aside(announcer.close)
+    later = computer()
+    assert aside(mdns.others_with_name, later, "crestrail-ttta.local", []) == []
+    aside(later.close)
 
 
 def test_the_name_of_another_computer_is_not_taken_over(neighbour: Zeroconf) -> None:
-    neighbour.register_service(
-        ServiceInfo(
-            "_http._tcp.local.", "something._http._tcp.local.", port=80,
-            server="crestrail-tttb.local.", parsed_addresses=["192.0.2.99"],
-        )
-    )  # fmt: skip
+    aside(neighbour.register_service, called("crestrail-tttb", "192.0.2.99"))
     announcer = mdns.Announcer(address("crestrail-tttb"))
     with pytest.raises(CannotStart, match=r"taken on this network by 192\.0\.2\.99"):
-        announcer.refresh(LOOPBACK)
+        aside(announcer.refresh, LOOPBACK)
     assert announcer.addresses == []
 
 
+def test_the_computers_own_name_is_no_conflict(neighbour: Zeroconf) -> None:
+    aside(neighbour.register_service, called("crestrail-ttte", "127.0.0.1"))
+    announcer = mdns.Announcer(address("crestrail-ttte"))
+    assert aside(announcer.refresh, LOOPBACK)
+    aside(announcer.close)
+
+
 def test_a_start_under_a_taken_name_gives_every_port_back(
-    tmp_path: Path, neighbour: Zeroconf, serve: Serve
+    tmp_path: Path, neighbour: Zeroconf
 ) -> None:
     port = free_ports()
     setup = prepare(tmp_path, LanWish("crestrail-tttc", port), NOW, chance())
-    neighbour.register_service(
-        ServiceInfo(
-            "_http._tcp.local.", "else._http._tcp.local.", port=80,
-            server="crestrail-tttc.local.", parsed_addresses=["192.0.2.98"],
-        )
-    )  # fmt: skip
+    aside(neighbour.register_service, called("crestrail-tttc", "192.0.2.98"))
+    server = LanServer(hello, setup, FixedClock(NOW), addresses=lambda: LOOPBACK)
     with pytest.raises(CannotStart, match="is taken on this network"):
-        serve(setup, addresses=lambda: LOOPBACK)
+        aside(server.start)
     for freed in (port, port + 1):
         with socket.socket() as sock:
             sock.bind(("127.0.0.1", freed))
 
 
-def test_a_new_address_from_the_router_is_announced(
-    tmp_path: Path, serve: Serve, said: list[str]
-) -> None:
+def test_a_new_address_from_the_router_is_announced(tmp_path: Path, said: list[str]) -> None:
     setup = prepare(tmp_path, LanWish("crestrail-tttd", free_ports()), NOW, chance())
     current: list[str] = []
-    server = serve(setup, addresses=lambda: current)
+    server = LanServer(hello, setup, FixedClock(NOW), said.append, addresses=lambda: current)
+    aside(server.start)
     assert said == []
     current.append("127.0.0.1")
-    server.upkeep()
+    aside(server.upkeep)
     assert said == ["crestrail-tttd.local is announced at 127.0.0.1."]
-    server.upkeep()
+    aside(server.upkeep)
     assert len(said) == 1
+    aside(server.stop)
 
 
 # The listeners

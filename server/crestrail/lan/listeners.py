@@ -5,6 +5,8 @@ from __future__ import annotations
 import errno
 import socket
 import ssl
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -53,12 +55,23 @@ class PatientSocket(ssl.SSLSocket):
     _shaken = False
 
     def recv_into(self, *args: Any, **kwargs: Any) -> int:
-        """Read, after the handshake; trouble is told to the server in its own words."""
-        try:
+        """Read, after the handshake."""
+        with self._trouble_as_the_server_knows_it():
             if not self._shaken:
                 self.do_handshake()
                 self._shaken = True
             return super().recv_into(*args, **kwargs)
+
+    def send(self, *args: Any, **kwargs: Any) -> int:
+        """Write."""
+        with self._trouble_as_the_server_knows_it():
+            return super().send(*args, **kwargs)
+
+    @contextmanager
+    def _trouble_as_the_server_knows_it(self) -> Iterator[None]:
+        """A phone that is gone, or doesn't trust us, ends its connection and makes no noise."""
+        try:
+            yield
         except ssl.SSLError as error:
             if error.reason == "HTTP_REQUEST":
                 socket.socket.sendall(self, NOT_HTTPS)

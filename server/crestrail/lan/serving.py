@@ -91,11 +91,15 @@ class LanServer:
                 self._say(f"Trouble on the home network, tried again in a minute: {error}")
             self._trouble = str(error)
 
+    def show_kept_certificate(self) -> None:
+        """Show new connections the certificate that now stands in the data folder."""
+        self._adapter.reload()
+
     def _renew(self) -> None:
         setup = self._setup
         now = self._clock.now()
         if ensure_leaf(setup.files, setup.authority, setup.address.name, now):
-            self._adapter.reload()
+            self.show_kept_certificate()
             self._say(f"The certificate was renewed; it is good until {leaf_ends(setup.files)}.")
 
     def _follow_address(self) -> None:
