@@ -21,11 +21,13 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 import pytest
+from werkzeug.test import Client
 from zeroconf import IPVersion, ServiceInfo, Zeroconf
 
 from crestrail.api import trust
 from crestrail.basis.clock import FixedClock
 from crestrail.lan import mdns, names
+from crestrail.lan.loopback import leading_home
 from crestrail.lan.serving import LanServer, trust_facts
 from crestrail.lan.setup import LanSetup, LanWish, greeting, prepare
 from crestrail.tls import CannotStart, leaf_ends
@@ -362,6 +364,32 @@ def test_the_terminal_says_where_a_new_phone_starts_and_what_to_compare(setup: L
     assert "runs out" in "\n".join(greeting(setup, [], NOW + 3251 * DAY))
 
 
+# The computer's own browser
+
+
+def test_pages_under_localhost_lead_to_the_households_address() -> None:
+    led = Client(leading_home(hello, "https://shed.local:8472"))
+    for path, target in [
+        ("/", "/"),
+        ("/?x=1", "/"),
+        ("/pair", "/pair"),
+        ("/t/ABCD-EFG*", "/t/ABCD-EFG*"),
+        ("/t/%0d%0aX-Evil:%201", "/t/%0D%0AX-Evil%3A%201"),
+        ("/t//evil.example/", "/t//evil.example/"),
+    ]:
+        answer = led.get(path)
+        assert answer.status_code == 302
+        assert answer.headers["Location"] == f"https://shed.local:8472{target}"
+        assert "X-Evil" not in answer.headers
+
+
+def test_calls_and_files_under_localhost_go_through_to_the_app() -> None:
+    led = Client(leading_home(hello, "https://shed.local:8472"))
+    for path in ("/api/hello", "/sw.js", "/js/main.js", "//evil.example", "/pairs"):
+        assert led.get(path).text == "http"
+    assert led.post("/").text == "http"
+
+
 # What plain http gives away
 
 
@@ -370,10 +398,8 @@ def home(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LanSetup]:
     """One running server for all that is asked of the trust page."""
     wish = LanWish("tools.example.org", free_ports())
     setup = prepare(tmp_path_factory.mktemp("home"), wish, NOW, chance())
-    server = LanServer(hello, setup, FixedClock(NOW), lambda _line: None)
-    server.start()
-    yield setup
-    server.stop()
+    with LanServer(hello, setup, FixedClock(NOW), lambda _line: None):
+        yield setup
 
 
 @pytest.fixture(scope="module")

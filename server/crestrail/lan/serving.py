@@ -67,6 +67,13 @@ class LanServer:
         for thread in self._threads:
             thread.start()
 
+    def __enter__(self) -> LanServer:
+        self.start()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.stop()
+
     def stop(self) -> None:
         """Stop listening and take the name back."""
         self._stopping.set()
