@@ -1,0 +1,129 @@
+import { html, nothing } from "../../vendor/lit/index.js";
+import { button } from "../ui/button.js";
+import { notice } from "../ui/card.js";
+import { ScreenElement } from "../ui/screen-element.js";
+import { showToast } from "../ui/toast.js";
+import { ageWords, countWords } from "../ui/words.js";
+
+/** What is not yet at home and since when; sending now; files to carry by hand. */
+export class HouseholdSync extends ScreenElement {
+  static properties = { ...ScreenElement.properties, refused: { state: true }, busy: { state: true } };
+
+  constructor() {
+    super();
+    /** @type {any[]} */
+    this.refused = [];
+    this.busy = "";
+  }
+
+  connectedCallback() {
+    super.connectedCallback();
+    this.loadRefused();
+  }
+
+  /** @param {Set<string>} types */
+  recordsChanged(types) {
+    if (types.has("refused")) this.loadRefused();
+    super.recordsChanged(types);
+  }
+
+  async loadRefused() {
+    this.refused = (await this.household?.refused?.()) ?? [];
+  }
+
+  render() {
+    const { household } = this;
+    if (!household) return nothing;
+    const { sync } = household;
+    return html`<div class="stack">
+      <dl class="facts">
+        <dt>Changes not yet at home</dt><dd class="figure">${sync.unsent}</dd>
+        <dt>Photos not yet at home</dt><dd class="figure">${sync.photosUnsent}</dd>
+        <dt>Oldest of them</dt>
+        <dd>${sync.oldestUnsentAt
+          ? ageWords(new Date(sync.oldestUnsentAt), household.now()) : "nothing waits"}</dd>
+        <dt>Everything was home</dt>
+        <dd>${sync.lastHomeAt ? ageWords(new Date(sync.lastHomeAt), household.now()) : "not yet"}</dd>
+        <dt>Home's address</dt><dd>${household.origin || location.origin}</dd>
+      </dl>
+      ${sync.message ? notice({ level: "warn", title: sync.message }) : nothing}
+      <div class="cluster">
+        ${button({ label: "Send now", icon: "send", kind: "go", onClick: () => this.send() })}
+      </div>
+      ${this.refused.length ? this.refusedList() : nothing}
+      ${this.files()}
+      ${notice({
+        level: "note", title: "If this phone is lost",
+        text: "Names and addresses on it are not locked away by Crestrail: use the phone's own lock. Removing it at home stops it from reading anything new, it does not erase the phone.",
+      })}
+    </div>`;
+  }
+
+  files() {
+    return html`<section class="stack tight">
+      <h2>Files to carry</h2>
+      <p>For a dead laptop or a changed address: everything on this phone, in one file.</p>
+      <div class="cluster">
+        ${button({
+          label: this.busy || "Save everything on this phone to a file", icon: "home",
+          disabled: Boolean(this.busy), onClick: () => this.save(),
+        })}
+      </div>
+      <label class="field"><span>Bring a file home</span>
+        <input class="input" type="file" @change=${this.bring} /></label>
+    </section>`;
+  }
+
+  refusedList() {
+    return html`<section class="stack tight">
+      <h2>Not accepted at home</h2>
+      <p>Kept here and at home, with the reason. Nothing was thrown away.</p>
+      <ul class="rows" role="list">
+        ${this.refused.map((one) => html`<li class="story-event">
+          <span>${one.change?.type ?? one.type}</span><span>${one.message ?? one.code}</span>
+        </li>`)}
+      </ul>
+    </section>`;
+  }
+
+  async send() {
+    await this.household.syncNow();
+    const { unsent, message } = this.household.sync;
+    showToast({
+      text: unsent ? message || `Still ${countWords(unsent, "change")} to send.` : "Everything is at home.",
+    });
+  }
+
+  async save() {
+    this.busy = "Gathering…";
+    try {
+      const blob = await this.household.saveEverything();
+      const link = document.createElement("a");
+      link.href = URL.createObjectURL(blob);
+      link.download = `crestrail-${this.household.today()}.jsonl`;
+      link.click();
+      setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
+    } finally {
+      this.busy = "";
+    }
+  }
+
+  /** @param {Event} event */
+  async bring(event) {
+    const input = /** @type {HTMLInputElement} */ (event.target);
+    const file = input.files?.[0];
+    if (!file) return;
+    try {
+      const { changes, photos } = await this.household.bringHome(file);
+      showToast({
+        text: `Took in ${countWords(changes, "change")} and ${countWords(photos, "photo")}.`,
+      });
+    } catch (error) {
+      showToast({ text: /** @type {Error} */ (error).message });
+    } finally {
+      input.value = "";
+    }
+  }
+}
+
+customElements.define("household-sync", HouseholdSync);
