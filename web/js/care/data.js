@@ -886,3 +886,227 @@ export const ITEMS = [
     ]
   }
 ];
+
+/** @type {Record<string, number>} */
+export const METRIC = {
+  "load_constant": 23.0,
+  "h_least": 25.0,
+  "h_most": 63.0,
+  "low": 75.0,
+  "v_slope": 0.003,
+  "d_part": 4.5,
+  "far": 175.0,
+  "mm": 10.0,
+  "grams": 1000.0
+};
+
+/** @type {Record<string, number>} */
+export const US = {
+  "load_constant": 51.0,
+  "h_least": 10.0,
+  "h_most": 25.0,
+  "low": 30.0,
+  "v_slope": 0.0075,
+  "d_part": 1.8,
+  "far": 70.0,
+  "mm": 25.4,
+  "grams": 453.59237
+};
+
+/** @type {Record<string, number>} */
+export const PRINTED_HORIZONTAL_US = {
+  "22": 0.46,
+  "23": 0.44
+};
+
+/** @type {number[]} */
+export const FREQUENCIES = [
+  0.2,
+  0.5,
+  1,
+  2,
+  3,
+  4,
+  5,
+  6,
+  7,
+  8,
+  9,
+  10,
+  11,
+  12,
+  13,
+  14,
+  15
+];
+
+/** @type {number[][]} */
+export const FREQUENCY = [
+  [
+    1.0,
+    1.0,
+    0.95,
+    0.95,
+    0.85,
+    0.85
+  ],
+  [
+    0.97,
+    0.97,
+    0.92,
+    0.92,
+    0.81,
+    0.81
+  ],
+  [
+    0.94,
+    0.94,
+    0.88,
+    0.88,
+    0.75,
+    0.75
+  ],
+  [
+    0.91,
+    0.91,
+    0.84,
+    0.84,
+    0.65,
+    0.65
+  ],
+  [
+    0.88,
+    0.88,
+    0.79,
+    0.79,
+    0.55,
+    0.55
+  ],
+  [
+    0.84,
+    0.84,
+    0.72,
+    0.72,
+    0.45,
+    0.45
+  ],
+  [
+    0.8,
+    0.8,
+    0.6,
+    0.6,
+    0.35,
+    0.35
+  ],
+  [
+    0.75,
+    0.75,
+    0.5,
+    0.5,
+    0.27,
+    0.27
+  ],
+  [
+    0.7,
+    0.7,
+    0.42,
+    0.42,
+    0.22,
+    0.22
+  ],
+  [
+    0.6,
+    0.6,
+    0.35,
+    0.35,
+    0.18,
+    0.18
+  ],
+  [
+    0.52,
+    0.52,
+    0.3,
+    0.3,
+    0.0,
+    0.15
+  ],
+  [
+    0.45,
+    0.45,
+    0.26,
+    0.26,
+    0.0,
+    0.13
+  ],
+  [
+    0.41,
+    0.41,
+    0.0,
+    0.23,
+    0.0,
+    0.0
+  ],
+  [
+    0.37,
+    0.37,
+    0.0,
+    0.21,
+    0.0,
+    0.0
+  ],
+  [
+    0.0,
+    0.34,
+    0.0,
+    0.0,
+    0.0,
+    0.0
+  ],
+  [
+    0.0,
+    0.31,
+    0.0,
+    0.0,
+    0.0,
+    0.0
+  ],
+  [
+    0.0,
+    0.28,
+    0.0,
+    0.0,
+    0.0,
+    0.0
+  ]
+];
+
+/** @type {Record<string, number[]>} */
+export const COUPLING = {
+  "good": [
+    1.0,
+    1.0
+  ],
+  "fair": [
+    0.95,
+    1.0
+  ],
+  "poor": [
+    0.9,
+    0.9
+  ]
+};
+
+/** @type {Record<string, string>} */
+export const OUT_OF_SCOPE = {
+  "carrying": "Carrying farther than a step or two is outside it.",
+  "fast": "Lifting fast is outside it.",
+  "one-handed": "A one-handed lift is outside it.",
+  "restricted": "Too little room to lift freely is outside it.",
+  "seated": "Lifting while seated or kneeling is outside it.",
+  "several-people": "A lift shared by several people is outside it.",
+  "slippery": "A slippery floor is outside it.",
+  "stairs": "Stairs are outside it.",
+  "temperature": "Very cold or hot places are outside it.",
+  "unstable": "A load that shifts is outside it.",
+  "wheelbarrow": "Wheelbarrows and shovels are outside it."
+};
