@@ -74,7 +74,7 @@ def exposed_days(asked: tuple[Asked, ...], end: date, going: float, haggle: floa
     closing = Asked(asked[-1].amount, end)
     for now, after in pairwise((*asked, closing)):
         share = phi((going - (math.log(now.amount) - haggle)) / OMEGA)
-        days += max(0, (after.on - now.on).days) * share
+        days += max(0, (min(after.on, end) - now.on).days) * share
     return days
 
 
@@ -98,6 +98,11 @@ def exposures(
     return found
 
 
+def learned(prior: Rate, sold: float, days: float) -> Rate:
+    """A gamma rate after ``sold`` sales in ``days`` of exposure (those of unsold pieces too)."""
+    return Rate(prior.a + sold, prior.b + days, prior.horizon)
+
+
 def fit_rates(history: History, evidence: list[Exposure]) -> tuple[float, dict[str, Rate]]:
     """Speed against the person's typical days over all kinds, and the rate of each kind."""
     typical = days_of_kinds(history)
@@ -109,10 +114,10 @@ def fit_rates(history: History, evidence: list[Exposure]) -> tuple[float, dict[s
     expected = sum(2.0 / typical.get(k, USUAL_DAYS) * d for k, d in days.items())
     speed = (SPEED_WORTH + sum(sold.values())) / (SPEED_WORTH + expected)
     rates = {
-        k: Rate(
-            SHAPE + sold[k],
-            SHAPE * d / (2.0 * speed) + days[k],
-            horizon_of(d, SHORTEST_HORIZON),
+        k: learned(
+            Rate(SHAPE, SHAPE * d / (2.0 * speed), horizon_of(d, SHORTEST_HORIZON)),
+            sold[k],
+            days[k],
         )
         for k, d in typical.items()
     }
@@ -125,6 +130,8 @@ def unsold_scale(history: History, as_of: date, sell: dict[str, Any]) -> float:
     A listing counts once it sold or stood its whole horizon; it counts as unsold if it had not
     sold by then.
     """
+    plain = sell | {"unsold_scale": 1.0}
+    chance = {k: unsold_days(Rate(*rate), plain)[0] for k, rate in sell["kinds"].items()}
     unsold = expected = RECORD_WORTH
     for x in usable(history.listings):
         rate = sell["kinds"].get(x.thing.kind)
@@ -136,7 +143,7 @@ def unsold_scale(history: History, as_of: date, sell: dict[str, Any]) -> float:
         if late or x.sold_price is not None:
             w = recency(end, as_of)
             unsold += w if late else 0.0
-            expected += w * unsold_days(Rate(*rate), sell | {"unsold_scale": 1.0})[0]
+            expected += w * chance[x.thing.kind or ""]
     return unsold / expected
 
 
