@@ -137,8 +137,12 @@ def same_values(a: Mapping[str, Any], b: Mapping[str, Any]) -> bool:
 
 
 def _equal(a: Any, b: Any) -> bool:
-    """Equality as JSON has it: true is not 1."""
-    return bool(a == b) and isinstance(a, bool) == isinstance(b, bool)
+    """Equality as JSON has it: true is not 1, inside lists and objects too."""
+    if isinstance(a, Mapping) and isinstance(b, Mapping):
+        return a.keys() == b.keys() and all(_equal(a[name], b[name]) for name in a)
+    if isinstance(a, list) and isinstance(b, list):
+        return len(a) == len(b) and all(map(_equal, a, b))
+    return isinstance(a, bool) == isinstance(b, bool) and bool(a == b)
 
 
 def changed_after_deleted(record: Record) -> list[str]:
