@@ -1,8 +1,8 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
+import { AIM, aimedAt } from '../../web/js/scan/aim.js';
 import { Camera, CameraError, FAILURE_WORDS, KEEP_MS, failureOf } from '../../web/js/scan/camera.js';
 import { checkTyped, likelyMeant, meaningOf } from '../../web/js/scan/codes.js';
-import { AIM, aimedAt } from '../../web/js/scan/decoder.js';
 import { FORGET_MS, Reader, TWICE_WITHIN_MS } from '../../web/js/scan/reader.js';
 import { compareStock, outcomeOf } from '../../web/js/scan/stock.js';
 
@@ -196,18 +196,23 @@ test('a look that fails lets the next one go on', async () => {
   assert.equal(tries, 2);
 });
 
-// --- the browser's own detector
+// --- which of several tags is meant
 
-test('of several symbols the one in the aiming square is read', () => {
-  const at = (x, y, rawValue) => ({ rawValue, boundingBox: { x, y, width: 100, height: 100 } });
-  const edge = ((1 - AIM) / 2) * 720;
-  assert.deepEqual(aimedAt([at(0, 0, 'corner'), at(310, 310, 'middle')], 720), ['middle']);
-  assert.deepEqual(aimedAt([at(0, 0, 'corner')], 720), ['corner']);
-  assert.deepEqual(aimedAt([at(0, 0, 'a'), at(600, 600, 'b')], 720), ['a', 'b']);
-  assert.deepEqual(aimedAt([at(edge - 51, 310, 'just outside'), at(edge - 49, 310, 'in')], 720),
-    ['in']);
-  assert.deepEqual(aimedAt([], 720), []);
-});
+const at = (x, y, text) => ({ text, box: { x: x - 50, y: y - 50, width: 100, height: 100 } });
+const EDGE = 360 - (AIM / 2) * 720;
+
+for (const [name, found, texts] of [
+  ['none', [], []],
+  ['one, wherever it is', [at(60, 60, 'corner')], ['corner']],
+  ['the one over the very middle', [at(400, 330, 'middle'), at(480, 330, 'beside')], ['middle']],
+  ['the one in the aiming square', [at(60, 60, 'corner'), at(480, 360, 'aimed')], ['aimed']],
+  ['an edge of the aiming square', [at(EDGE - 1, 200, 'out'), at(EDGE + 1, 200, 'in')], ['in']],
+  ['two in the aiming square', [at(240, 360, 'a'), at(480, 360, 'b')], ['a', 'b']],
+  ['two outside it', [at(60, 60, 'a'), at(660, 660, 'b')], ['a', 'b']],
+  ['one text twice', [at(240, 360, 'a'), at(480, 360, 'a')], ['a']],
+]) {
+  test(`of the tags in view: ${name}`, () => assert.deepEqual(aimedAt(found, 720), texts));
+}
 
 // --- the camera
 

@@ -2,11 +2,12 @@
  * Pictures to texts: by the browser's own detector where it reads QR, otherwise in a worker.
  * The browser's detector is quicker and spares the battery; the worker reads worn and dim tags.
  */
+import { aimedAt } from './aim.js';
+
+/** @typedef {import('./aim.js').Sighting} Sighting */
 
 /** Side of the square that is read, in pixels: smaller would lose small tags. */
 export const LOOK_PX = 720;
-/** Side of the aiming square as a share of the picture's shorter side. */
-export const AIM = 0.68;
 /** The longer side of a picked picture, in pixels. */
 const PICKED_PX = 2000;
 
@@ -33,22 +34,6 @@ async function nativeDetector() {
   }
 }
 
-/**
- * Of several symbols the one that is aimed at, if one is.
- * @param {Detected[]} found
- * @param {number} side of the square picture
- * @returns {string[]}
- */
-export function aimedAt(found, side) {
-  const edge = ((1 - AIM) / 2) * side;
-  const inside = found.filter(({ boundingBox: box }) => {
-    const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
-    return x >= edge && x <= side - edge && y >= edge && y <= side - edge;
-  });
-  const chosen = inside.length ? inside : found;
-  return [...new Set(chosen.map((one) => one.rawValue))];
-}
-
 /** Reads frames of a video and pictures; one canvas and one worker, made when first needed. */
 export class Decoder {
   constructor() {
@@ -57,13 +42,13 @@ export class Decoder {
     this.worker = null;
     /** @type {Promise<Detector|null>|null} */
     this.native = null;
-    /** @type {Map<number, (texts: string[]) => void>} */
+    /** @type {Map<number, (found: Sighting[]) => void>} */
     this.waiting = new Map();
     this.jobs = 0;
   }
 
   /**
-   * The texts in the middle square of the current frame.
+   * The texts in the middle square of the current frame; several when it isn't clear which.
    * @param {HTMLVideoElement} video
    * @returns {Promise<string[]|null>} null when there is no frame yet
    */
@@ -72,11 +57,13 @@ export class Decoder {
     if (!width || video.readyState < HTMLMediaElement.HAVE_CURRENT_DATA) return null;
     const side = Math.min(width, height);
     const out = Math.min(side, LOOK_PX);
-    this.#draw(video, out, out, [(width - side) / 2, (height - side) / 2, side, side]);
+    Object.assign(this.canvas, { width: out, height: out });
+    const [left, top] = [(width - side) / 2, (height - side) / 2];
+    drawingOn(this.canvas).drawImage(video, left, top, side, side, 0, 0, out, out);
     this.native ??= nativeDetector();
     const detector = await this.native;
-    const seen = detector ? await this.#detect(detector, out) : [];
-    return seen.length ? seen : this.#ask(AIM, false);
+    const seen = detector ? await this.#detect(detector) : [];
+    return aimedAt(seen.length ? seen : await this.#ask(this.canvas, false), out);
   }
 
   /**
@@ -89,9 +76,11 @@ export class Decoder {
     const image = await createImageBitmap(picture);
     const scale = Math.min(1, PICKED_PX / Math.max(image.width, image.height));
     const [width, height] = [image.width * scale, image.height * scale].map(Math.round);
-    this.#draw(image, width, height, [0, 0, image.width, image.height]);
+    const canvas = Object.assign(document.createElement('canvas'), { width, height });
+    drawingOn(canvas).drawImage(image, 0, 0, width, height);
     image.close();
-    return this.#ask(0, true);
+    const found = await this.#ask(canvas, true);
+    return [...new Set(found.map((one) => one.text))];
   }
 
   /** Let the worker go. */
@@ -103,29 +92,13 @@ export class Decoder {
   }
 
   /**
-   * @param {CanvasImageSource} source
-   * @param {number} width
-   * @param {number} height
-   * @param {[number, number, number, number]} from x, y, width, height in the source
-   */
-  #draw(source, width, height, from) {
-    Object.assign(this.canvas, { width, height });
-    this.#context().drawImage(source, ...from, 0, 0, width, height);
-  }
-
-  #context() {
-    const context = this.canvas.getContext('2d', { willReadFrequently: true });
-    if (!context) throw new Error('no canvas');
-    return context;
-  }
-
-  /**
    * @param {Detector} detector
-   * @param {number} side
+   * @returns {Promise<Sighting[]>}
    */
-  async #detect(detector, side) {
+  async #detect(detector) {
     try {
-      return aimedAt(await detector.detect(this.canvas), side);
+      const found = await detector.detect(this.canvas);
+      return found.map(({ rawValue: text, boundingBox: box }) => ({ text, box }));
     } catch {
       this.native = Promise.resolve(null); // it says that it can and cannot: don't ask again
       return [];
@@ -133,29 +106,36 @@ export class Decoder {
   }
 
   /**
-   * @param {number} aim
+   * @param {HTMLCanvasElement} canvas
    * @param {boolean} thorough
-   * @returns {Promise<string[]>}
+   * @returns {Promise<Sighting[]>}
    */
-  #ask(aim, thorough) {
-    const { width, height } = this.canvas;
-    const { data } = this.#context().getImageData(0, 0, width, height);
+  #ask(canvas, thorough) {
+    const { width, height } = canvas;
+    const { data } = drawingOn(canvas).getImageData(0, 0, width, height);
     const job = ++this.jobs;
     const worker = (this.worker ??= this.#hire());
     return new Promise((resolve) => {
       this.waiting.set(job, resolve);
       const pixels = data.buffer;
-      worker.postMessage({ job, width, height, pixels, aim, thorough }, [pixels]);
+      worker.postMessage({ job, width, height, pixels, thorough }, [pixels]);
     });
   }
 
   #hire() {
     const worker = new Worker(new URL('./decode-worker.js', import.meta.url), { type: 'module' });
     worker.addEventListener('message', ({ data }) => {
-      this.waiting.get(data.job)?.(data.texts);
+      this.waiting.get(data.job)?.(data.found);
       this.waiting.delete(data.job);
     });
     worker.addEventListener('error', () => this.close());
     return worker;
   }
+}
+
+/** @param {HTMLCanvasElement} canvas */
+function drawingOn(canvas) {
+  const context = canvas.getContext('2d', { willReadFrequently: true });
+  if (!context) throw new Error('this browser draws no pictures');
+  return context;
 }
