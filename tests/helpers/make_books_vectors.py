@@ -1,0 +1,47 @@
+"""Writes tests/vectors/books.json: households and the ledger that both languages must give.
+
+Run ``PYTHONPATH=tests .venv/bin/python tests/helpers/make_books_vectors.py``. The rules themselves are held by
+tests/books against figures worked out by hand.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import astuple
+from pathlib import Path
+from typing import Any
+
+from crestrail.books.facts import Facts
+from crestrail.books.postings import postings
+from crestrail.books.profit import ledger
+from helpers.households import LATER, ZONE, random_household
+
+SEEDS = range(24)
+MOMENTS = (LATER, "2026-05-31T23:30:00.000Z")
+
+
+def case(seed: int) -> dict[str, Any]:
+    """One household at one moment."""
+    home = random_household(seed, size=3 + seed % 5)
+    moment = MOMENTS[seed % 2]
+    posted = postings(Facts(home, moment, ZONE))
+    return {
+        "household": home,
+        "as_of": moment,
+        "zone": ZONE,
+        "postings": [list(astuple(p)) for p in posted],
+        "ledger": ledger(home, moment, ZONE),
+    }
+
+
+def main() -> None:
+    """Writes the file, a household a line."""
+    rows = ",\n".join(json.dumps(case(seed), separators=(",", ":")) for seed in SEEDS)
+    about = "random invented households; postings: on, account, amount, piece, fact type, fact"
+    text = f'{{"about": "{about}", "cases": [\n{rows}\n]}}\n'
+    target = Path(__file__).resolve().parents[1] / "vectors" / "books.json"
+    target.write_text(text, encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,73 @@
+import assert from 'node:assert/strict';
+import { readFileSync } from 'node:fs';
+import { test } from 'node:test';
+import { Facts } from '../../web/js/books/facts.js';
+import { useCost } from '../../web/js/books/lines.js';
+import { stintMinutes } from '../../web/js/books/minutes.js';
+import { postings } from '../../web/js/books/postings.js';
+import { ledger } from '../../web/js/books/profit.js';
+import { pieceCost } from '../../web/js/books/stock.js';
+
+const { cases } = JSON.parse(
+  readFileSync(new URL('../vectors/books.json', import.meta.url), 'utf8'),
+);
+
+test('the vectors hold many households', () => assert.ok(cases.length >= 24));
+
+cases.forEach(({ household, as_of, zone, postings: posted, ledger: expected }, n) => {
+  test(`household ${n}: the same postings as at home`, () => {
+    const found = postings(new Facts(household, as_of, zone));
+    assert.deepEqual(
+      found.map((p) => [p.on, p.account, p.amount, p.piece, p.fact_type, p.fact_id]),
+      posted,
+    );
+  });
+
+  test(`household ${n}: the same ledger as at home, in whole numbers`, () => {
+    const found = ledger(household, as_of, zone);
+    assert.deepEqual(found.lines, expected.lines);
+    assert.deepEqual(found.totals, expected.totals);
+    assert.deepEqual(found.months, expected.months);
+    assert.deepEqual(found.years, expected.years);
+  });
+
+  test(`household ${n}: the order in which records arrive does not matter`, () => {
+    const turned = Object.fromEntries(
+      Object.entries(household).map(([type, rows]) => [type, [...rows].reverse()]),
+    );
+    assert.deepEqual(ledger(turned, as_of, zone), ledger(household, as_of, zone));
+  });
+});
+
+test('a household with nothing has an empty ledger', () => {
+  const { lines, totals, months } = ledger({}, '2026-05-01T00:00:00.000Z', 'UTC');
+  assert.deepEqual([lines, months, totals.cash, totals.goal], [[], [], 0, null]);
+});
+
+test('the books leave the household as it was', () => {
+  const { household, as_of, zone } = cases[0];
+  const before = JSON.stringify(household);
+  ledger(household, as_of, zone);
+  assert.equal(JSON.stringify(household), before);
+});
+
+test('a share of a price adds up to the cent', () => {
+  const purchase = { id: 'b', total: 10_000, extra_costs: 0 };
+  const pieces = ['p1', 'p2', 'p3'].map((id) => ({ id, share_weight: 1 }));
+  assert.deepEqual(pieces.map((piece) => pieceCost(piece, purchase, pieces)), [3334, 3333, 3333]);
+});
+
+test('a stint counts what was recorded, else from start to stop, and nothing while it runs', () => {
+  const started_at = '2026-05-01T10:00:30.000Z';
+  const stopped_at = '2026-05-01T10:59:00.000Z';
+  assert.equal(stintMinutes({ id: 'a', started_at, stopped_at, minutes: 40 }), 40);
+  assert.equal(stintMinutes({ id: 'a', started_at, stopped_at }), 58);
+  assert.equal(stintMinutes({ id: 'a', started_at }), 0);
+});
+
+test('a use of a supply costs its part of the price, halves up', () => {
+  const supply = { id: 's', cost: 1001, milliunits: 4000 };
+  assert.equal(useCost({ id: 'u', milliunits: 2000 }, supply), 501);
+  assert.equal(useCost({ id: 'u', milliunits: 2000, cost: 30 }, supply), 30);
+  assert.equal(useCost({ id: 'u', milliunits: 2000 }, undefined), 0);
+});
