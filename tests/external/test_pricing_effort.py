@@ -6,12 +6,12 @@ import math
 
 import numpy as np
 import pytest
-from helpers.pricing_histories import AS_OF, past
 
 from crestrail.pricing.book import build_book
 from crestrail.pricing.effort import PlanRow, step_row, total, typed_row
 from crestrail.pricing.history import Settings
 from crestrail.pricing.linear import Model, cross, dot, model_from
+from helpers.pricing_histories import AS_OF, past
 
 BARE = Model({}, [], [], 1.0, 1.0)
 

@@ -7,11 +7,11 @@ from typing import Any
 
 import numpy as np
 import pytest
-from helpers.oracles_pricing import loss_by_quadrature, simulate
 
 from crestrail.pricing.effort import Effort
 from crestrail.pricing.offer import Deal, Terms, at_ask, loss_chance, loss_limit, max_offer
 from crestrail.pricing.resale import Resale
+from helpers.oracles_pricing import loss_by_quadrature, simulate
 
 PLAIN: dict[str, float] = {
     "mu": math.log(14500),

@@ -7,8 +7,6 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from helpers.oracles_pricing import full_matrix, least_squares_with_prior, price_of
-from helpers.pricing_histories import AS_OF, past
 from scipy import integrate, stats
 
 from crestrail.pricing import fit_resale
@@ -17,6 +15,8 @@ from crestrail.pricing.conjugate import Noise, Prior, Rows, fit
 from crestrail.pricing.history import Kind, Settings
 from crestrail.pricing.linear import model_from
 from crestrail.pricing.resale import Looks, predict, row_of
+from helpers.oracles_pricing import full_matrix, least_squares_with_prior, price_of
+from helpers.pricing_histories import AS_OF, past
 
 PLAIN = Noise(s0=0.35, nu0=12.0, robust=None)
 

@@ -5,8 +5,6 @@ from __future__ import annotations
 import math
 
 import pytest
-from helpers.oracles_pricing import unsold_by_quadrature
-from helpers.pricing_histories import AS_OF, past
 from lifelines import ExponentialFitter
 from scipy import integrate, stats
 
@@ -14,6 +12,8 @@ from crestrail.pricing.book import build_book
 from crestrail.pricing.fit_selling import Exposure, fit_rates, learned
 from crestrail.pricing.history import History, Kind, Settings
 from crestrail.pricing.selling import Rate, dwell, unsold, unsold_days
+from helpers.oracles_pricing import unsold_by_quadrature
+from helpers.pricing_histories import AS_OF, past
 
 # Remission in weeks under 6-MP, Freireich et al., Blood 21 (1963) 699-716.
 EVENTS = (6, 6, 6, 7, 10, 13, 16, 22, 23)

@@ -76,6 +76,12 @@ BY_HAND: tuple[dict[str, Any], ...] = (
     {"kind": "stool", "typed": {"likely": 1}, "ask": 0},
     {"kind": "stool", "typed": {"minutes": 100000}, "ask": 500},
     {"kind": "stool", "traits": ["oak", "oak", "unheard-of"]},
+    {
+        "kind": "desk",
+        "typed": {"likely": 20000, "low": 1500, "high": 75000},
+        "costs": {"pickup": 12000},
+        "ask": 100,
+    },
 )
 
 

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date
 
 import numpy as np
@@ -66,6 +68,17 @@ def days_of_kinds(history: History) -> dict[str, int]:
     return {k.slug: k.typical_days or USUAL_DAYS for k in history.kinds}
 
 
+def usable(listings: Iterable[Listing], as_of: date) -> list[Listing]:
+    """The listings that say something, without asking prices from after their end."""
+    found = []
+    for x in listings:
+        end = x.ended_on or as_of
+        asked = tuple(a for a in x.asked if a.amount > 0 and a.on <= end)
+        if asked and (x.sold_price is None or x.sold_price > 0):
+            found.append(replace(x, asked=asked))
+    return found
+
+
 def haircut(listing: Listing, as_of: date, typical_days: float) -> float:
     """How far below its last ask an unsold piece may go, in logs: more the longer it stood."""
     end = listing.ended_on or as_of
@@ -88,8 +101,8 @@ def _sales(history: History, as_of: date) -> list[Observation]:
 def _unsold(history: History, as_of: date, haggle: float) -> list[Observation]:
     days = days_of_kinds(history)
     rows: list[Observation] = []
-    for listing in history.listings:
-        if listing.sold_price is not None or not listing.asked or listing.asked[-1].amount <= 0:
+    for listing in usable(history.listings, as_of):
+        if listing.sold_price is not None:
             continue
         end = listing.ended_on or as_of
         cut = haircut(listing, as_of, days.get(listing.thing.kind or "", USUAL_DAYS))

@@ -4,13 +4,20 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 from typing import Any
 
-from crestrail.pricing.fit_resale import USUAL_DAYS, age_days, days_of_kinds, haircut, recency
+from crestrail.pricing.fit_resale import (
+    USUAL_DAYS,
+    age_days,
+    days_of_kinds,
+    haircut,
+    recency,
+    usable,
+)
 from crestrail.pricing.history import Asked, History, Listing
 from crestrail.pricing.normal import phi
 from crestrail.pricing.selling import Rate, horizon_of, unsold_days
@@ -45,21 +52,10 @@ def last_ask(listing: Listing) -> int:
     return listing.asked[-1].amount
 
 
-def usable(listings: Iterable[Listing]) -> list[Listing]:
-    """The listings that say something: asked a price above 0, sold above 0 if sold."""
-    return [
-        x
-        for x in listings
-        if x.asked
-        and all(a.amount > 0 for a in x.asked)
-        and (x.sold_price is None or x.sold_price > 0)
-    ]
-
-
 def fit_haggle(history: History, as_of: date) -> float:
     """How far below the last ask pieces go, in logs, shrunk to 5%."""
     weights, total = HAGGLE_WORTH, HAGGLE_WORTH * HAGGLE
-    for x in usable(history.listings):
+    for x in usable(history.listings, as_of):
         if x.sold_price is not None:
             w = recency(x.ended_on or as_of, as_of)
             gap = math.log(last_ask(x) / x.sold_price)
@@ -74,7 +70,7 @@ def exposed_days(asked: tuple[Asked, ...], end: date, going: float, haggle: floa
     closing = Asked(asked[-1].amount, end)
     for now, after in pairwise((*asked, closing)):
         share = phi((going - (math.log(now.amount) - haggle)) / OMEGA)
-        days += max(0, (min(after.on, end) - now.on).days) * share
+        days += max(0, (after.on - now.on).days) * share
     return days
 
 
@@ -84,7 +80,7 @@ def exposures(
     """Every listing as evidence; ``log_price`` is what the book expects it to bring, in logs."""
     typical = days_of_kinds(history)
     found = []
-    for x in usable(history.listings):
+    for x in usable(history.listings, as_of):
         kind = x.thing.kind or ""
         if x.sold_price is not None:
             going = math.log(x.sold_price)
@@ -133,7 +129,7 @@ def unsold_scale(history: History, as_of: date, sell: dict[str, Any]) -> float:
     plain = sell | {"unsold_scale": 1.0}
     chance = {k: unsold_days(Rate(*rate), plain)[0] for k, rate in sell["kinds"].items()}
     unsold = expected = RECORD_WORTH
-    for x in usable(history.listings):
+    for x in usable(history.listings, as_of):
         rate = sell["kinds"].get(x.thing.kind)
         if rate is None:
             continue
