@@ -115,7 +115,7 @@ HANDOVERS = ("pickup", "delivery", "shipped")
 EXPENSE_CATEGORIES = (
     "supplies", "tools", "fees", "advertising", "storage", "vehicle_hire", "helper", "fuel",
     "parking", "phone", "other",
-)
+)  # fmt: skip
 
 RECORD_TYPES: tuple[RecordType, ...] = (
     RecordType("setting", "the household's own numbers and habits; one record, id = household id", (
@@ -436,7 +436,7 @@ RECORD_TYPES: tuple[RecordType, ...] = (
         _instant("settled_at", group="settled"),
         _text("settled_how", 200, group="settled"),
     )),
-)
+)  # fmt: skip
 
 BY_NAME: dict[str, RecordType] = {t.name: t for t in RECORD_TYPES}
 
