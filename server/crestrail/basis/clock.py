@@ -23,13 +23,16 @@ _MILLISECOND = timedelta(milliseconds=1)
 class Clock(Protocol):
     """Anything that tells the time as an aware UTC instant."""
 
-    def now(self) -> datetime: ...
+    def now(self) -> datetime:
+        """The moment it is now."""
+        ...
 
 
 class SystemClock:
     """The computer's own clock."""
 
     def now(self) -> datetime:
+        """The moment it is now."""
         return datetime.now(UTC)
 
 
@@ -40,6 +43,7 @@ class FixedClock:
         self.instant = _aware(instant)
 
     def now(self) -> datetime:
+        """The moment it stands at."""
         return self.instant
 
     def advance(self, by: timedelta) -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from datetime import timedelta
+from functools import partial
 from itertools import pairwise
 from typing import Any, NamedTuple
 
@@ -26,14 +27,14 @@ class Rule(NamedTuple):
     is_broken: Callable[[Fields], bool]
 
 
+def _falls(names: tuple[str, ...], fields: Fields) -> bool:
+    values = [fields[name] for name in names if fields.get(name) is not None]
+    return any(a > b for a, b in pairwise(values))
+
+
 def _rising(*names: str) -> Callable[[Fields], bool]:
     """Whether the values that are there fall somewhere in this order (numbers or moments)."""
-
-    def is_broken(fields: Fields) -> bool:
-        values = [fields[name] for name in names if fields.get(name) is not None]
-        return any(a > b for a, b in pairwise(values))
-
-    return is_broken
+    return partial(_falls, names)
 
 
 def _both(*names: str) -> Callable[[Fields], bool]:
@@ -46,16 +47,16 @@ def _same(a: str, b: str) -> Callable[[Fields], bool]:
     return lambda fields: fields.get(a) is not None and fields.get(a) == fields.get(b)
 
 
+def _is_apart(at: str, on: str, fields: Fields) -> bool:
+    if fields.get(at) is None or fields.get(on) is None:
+        return False
+    gap = from_text(fields[at]).date() - day_from_text(fields[on])
+    return abs(gap) > timedelta(days=1)
+
+
 def _day_apart(at: str, on: str) -> Callable[[Fields], bool]:
     """Whether the day is further than one from the moment's day in UTC (no zone is that far)."""
-
-    def is_broken(fields: Fields) -> bool:
-        if fields.get(at) is None or fields.get(on) is None:
-            return False
-        gap = from_text(fields[at]).date() - day_from_text(fields[on])
-        return abs(gap) > timedelta(days=1)
-
-    return is_broken
+    return partial(_is_apart, at, on)
 
 
 def _stretch_minutes(fields: Fields) -> int | None:

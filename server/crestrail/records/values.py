@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
+from functools import partial
 from typing import Any
 
 from crestrail.basis.clock import is_date, is_instant
@@ -70,9 +71,8 @@ def _check_text(field: Field, value: Any) -> Finding | None:
 def _check_int(field: Field, value: Any) -> Finding | None:
     if not _is_whole(value):
         return _expected(field)
-    low, high = (-SAFE if field.min is None else field.min), field.max or SAFE
-    if field.max == 0:
-        high = 0
+    low = -SAFE if field.min is None else field.min
+    high = SAFE if field.max is None else field.max
     if value < low:
         return "too_small", {"min": low}
     return ("too_big", {"max": high}) if value > high else None
@@ -94,17 +94,14 @@ def _one(is_one: Callable[[object], bool]) -> Callable[[Field, Any], Finding | N
     return lambda field, value: None if is_one(value) else _expected(field)
 
 
-def _list(is_one: Callable[[object], bool]) -> Callable[[Field, Any], Finding | None]:
-    def check(field: Field, value: Any) -> Finding | None:
-        if not isinstance(value, list) or not all(is_one(entry) for entry in value):
-            return _expected(field)
-        if field.max is not None and len(value) > field.max:
-            return "too_many", {"max": field.max}
-        if field.min is not None and len(value) < field.min:
-            return "too_few", {"min": field.min}
-        return ("twice", {}) if len(set(value)) < len(value) else None
-
-    return check
+def _check_list(is_one: Callable[[object], bool], field: Field, value: Any) -> Finding | None:
+    if not isinstance(value, list) or not all(is_one(entry) for entry in value):
+        return _expected(field)
+    if field.max is not None and len(value) > field.max:
+        return "too_many", {"max": field.max}
+    if field.min is not None and len(value) < field.min:
+        return "too_few", {"min": field.min}
+    return ("twice", {}) if len(set(value)) < len(value) else None
 
 
 def check_plain(value: Any, max_size: int, depth: int = 0) -> Finding | None:
@@ -163,8 +160,8 @@ _CHECKS: dict[str, Callable[[Field, Any], Finding | None]] = {
     "instant": _one(is_instant),
     "date": _one(is_date),
     "id": _one(is_id),
-    "ids": _list(is_id),
-    "slugs": _list(_is_slug),
+    "ids": partial(_check_list, is_id),
+    "slugs": partial(_check_list, _is_slug),
     "choice": _check_choice,
     "sha256": _one(_is_sha256),
     "code": _one(is_tag_code),
