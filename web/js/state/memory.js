@@ -22,6 +22,8 @@ export class Memory {
     this.views = new WeakMap();
     /** @type {Map<string, string[]>} */
     this.indexed = new Map();
+    /** raised with every change, for what is worked out from the records */
+    this.version = 0;
     for (const [type, { fields }] of Object.entries(RECORD_TYPES)) {
       const names = fields.filter(isIndexed).map((field) => field.name);
       this.rows.set(type, new Map());
@@ -47,6 +49,7 @@ export class Memory {
       touched.add(row.type);
     }
     for (const type of touched) this.lists.delete(type);
+    this.version += 1;
     return touched;
   }
 
@@ -60,6 +63,7 @@ export class Memory {
       this.rows.get(type)?.delete(id);
       this.lists.delete(type);
     }
+    this.version += 1;
     return new Set(keys.map(([type]) => type));
   }
 
