@@ -5,6 +5,7 @@ import { LitElement } from "../../vendor/lit/index.js";
  * household changes. A screen that keeps its own scrolling regions sets `static fills = true`.
  */
 export class ScreenElement extends LitElement {
+  /** @type {import("../../vendor/lit/index.js").PropertyDeclarations} */
   static properties = { household: { attribute: false }, route: { attribute: false } };
 
   static fills = false;

@@ -1,5 +1,5 @@
 import { html } from "../../vendor/lit/index.js";
-import { moneyWords } from "./words.js";
+import { moneyWords, toTheCent } from "./words.js";
 
 /**
  * @typedef {object} WaterfallRow
@@ -14,19 +14,19 @@ import { moneyWords } from "./words.js";
  * @param {WaterfallRow[]} rows
  */
 export function waterfall(caption, rows) {
+  const words = rows.some(({ amount }) => amount % 100 !== 0) ? toTheCent : moneyWords;
   return html`<table class="waterfall">
     <caption class="unseen">${caption}</caption>
     <tbody>
       ${rows.map((row) => html`<tr class=${row.place ?? ""}>
         <th scope="row">${row.label}</th>
-        <td class="figure">${signed(row)}</td>
+        <td class="figure">${signed(row, words)}</td>
       </tr>`)}
     </tbody>
   </table>`;
 }
 
-/** @param {WaterfallRow} row */
-function signed({ amount, place }) {
-  const words = moneyWords(amount);
-  return place || amount <= 0 ? words : `+${words}`;
+/** @param {WaterfallRow} row @param {(minor: number) => string} words */
+function signed({ amount, place }, words) {
+  return place || amount <= 0 ? words(amount) : `+${words(amount)}`;
 }

@@ -18,6 +18,14 @@ export function moneyWords(minor) {
 }
 
 /**
+ * An amount with its cents even where they are none, for columns: "$38.00".
+ * @param {number} minor
+ */
+export function toTheCent(minor) {
+  return minor % 100 === 0 ? `${moneyWords(minor)}.00` : moneyWords(minor);
+}
+
+/**
  * An amount without cents: a figure that was estimated has none. Halves go away from zero.
  * @param {number | null | undefined} minor
  */
@@ -41,7 +49,7 @@ export function minutesWords(minutes) {
 
 /**
  * How long something has been: "now", "5 min", "2 h", "3 days".
- * @param {string | Date} since an instant
+ * @param {string | number | Date} since an instant
  * @param {Date} now
  */
 export function spanWords(since, now) {
@@ -55,7 +63,7 @@ export function spanWords(since, now) {
 
 /**
  * How long ago: "just now", "2 h ago", "12 days ago".
- * @param {string | Date} since
+ * @param {string | number | Date} since
  * @param {Date} now
  */
 export function ageWords(since, now) {
@@ -92,9 +100,9 @@ export const GRADE_WORDS = ["Rough", "Worn", "Fair", "Good", "Like new"];
  * @typedef {object} SyncState
  * @property {"home" | "sending" | "away" | "unpaired" | "revoked" | "trouble"} state
  * @property {number} unsent
- * @property {string | null} [oldestUnsentAt]
+ * @property {string | number | null} [oldestUnsentAt]
  * @property {number} [photosUnsent]
- * @property {string | null} [lastHomeAt]
+ * @property {string | number | null} [lastHomeAt]
  * @property {string | null} [message]
  */
 
