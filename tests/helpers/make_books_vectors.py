@@ -1,7 +1,7 @@
 """Writes tests/vectors/books.json: households and the ledger that both languages must give.
 
-Run ``PYTHONPATH=tests .venv/bin/python tests/helpers/make_books_vectors.py``. The rules themselves are held by
-tests/books against figures worked out by hand.
+Run ``PYTHONPATH=tests .venv/bin/python tests/helpers/make_books_vectors.py``. The rules
+themselves are held by tests/books against figures worked out by hand.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from dataclasses import astuple
 from pathlib import Path
 from typing import Any
 
+from crestrail.books.accounts import ACCOUNTS
 from crestrail.books.facts import Facts
 from crestrail.books.postings import postings
 from crestrail.books.profit import ledger
@@ -38,7 +39,8 @@ def main() -> None:
     """Writes the file, a household a line."""
     rows = ",\n".join(json.dumps(case(seed), separators=(",", ":")) for seed in SEEDS)
     about = "random invented households; postings: on, account, amount, piece, fact type, fact"
-    text = f'{{"about": "{about}", "cases": [\n{rows}\n]}}\n'
+    accounts = json.dumps({code: [a.name, a.kind] for code, a in ACCOUNTS.items()})
+    text = f'{{"about": "{about}", "accounts": {accounts}, "cases": [\n{rows}\n]}}\n'
     target = Path(__file__).resolve().parents[1] / "vectors" / "books.json"
     target.write_text(text, encoding="utf-8")
 

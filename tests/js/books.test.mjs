@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { test } from 'node:test';
+import { ACCOUNTS } from '../../web/js/books/accounts.js';
 import { Facts } from '../../web/js/books/facts.js';
 import { useCost } from '../../web/js/books/lines.js';
 import { stintMinutes } from '../../web/js/books/minutes.js';
@@ -8,11 +9,16 @@ import { postings } from '../../web/js/books/postings.js';
 import { ledger } from '../../web/js/books/profit.js';
 import { pieceCost } from '../../web/js/books/stock.js';
 
-const { cases } = JSON.parse(
+const { accounts, cases } = JSON.parse(
   readFileSync(new URL('../vectors/books.json', import.meta.url), 'utf8'),
 );
 
 test('the vectors hold many households', () => assert.ok(cases.length >= 24));
+
+test('the accounts are those of the server', () => {
+  const found = Object.entries(ACCOUNTS).map(([code, { name, kind }]) => [code, [name, kind]]);
+  assert.deepEqual(Object.fromEntries(found), accounts);
+});
 
 cases.forEach(({ household, as_of, zone, postings: posted, ledger: expected }, n) => {
   test(`household ${n}: the same postings as at home`, () => {
