@@ -4,14 +4,25 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
 from lifelines import ExponentialFitter
 from scipy import integrate, stats
 
 from crestrail.pricing.book import build_book
-from crestrail.pricing.fit_selling import Exposure, fit_rates, learned
+from crestrail.pricing.fit_selling import (
+    KAPPA,
+    OMEGA,
+    PLAN,
+    SHAPE,
+    SHORTEST_HORIZON,
+    Exposure,
+    fit_rates,
+    learned,
+)
 from crestrail.pricing.history import History, Kind, Settings
-from crestrail.pricing.selling import Rate, dwell, unsold, unsold_days
+from crestrail.pricing.normal import NODES, phi
+from crestrail.pricing.selling import Rate, dwell, horizon_of, unsold, unsold_days
 from helpers.oracles_pricing import unsold_by_quadrature
 from helpers.pricing_histories import AS_OF, past
 
@@ -80,3 +91,42 @@ def test_chance_and_days_of_standing_meet_numerical_integration(sales: int) -> N
         rate = sell["kinds"][kind]
         u, days = unsold_days(Rate(*rate), sell)
         assert (u, days) == pytest.approx(unsold_by_quadrature(tuple(rate), sell), rel=5e-3)
+
+
+def test_standing_unsold_meets_a_simulated_market_of_single_buyers() -> None:
+    """Buyers come as a Poisson stream at an unknown rate; each takes the piece if its ask is not
+    above what they think it worth. The seller misjudges the price and drops the ask by plan."""
+    sell = build_book(past(5, 0), Settings(), AS_OF)["sell"]
+    a, b, horizon = sell["kinds"]["dresser"]
+    rng = np.random.default_rng(11)
+    unsold_pieces, days, pieces = 0, 0.0, 20_000
+    for _ in range(pieces):
+        rate, miss = rng.gamma(a, 1.0 / b), sell["kappa"] * rng.standard_normal()
+        day = rng.exponential(1.0 / rate)
+        while day < horizon:
+            step = int(day / horizon * len(sell["plan"]))
+            if sell["omega"] * rng.standard_normal() >= sell["plan"][step] - miss:
+                break
+            day += rng.exponential(1.0 / rate)
+        unsold_pieces += day >= horizon
+        days += min(day, horizon)
+    u, expected = unsold_days(Rate(a, b, horizon), sell)
+    assert u == pytest.approx(unsold_pieces / pieces, abs=0.008)
+    assert expected == pytest.approx(days / pieces, rel=0.03)
+
+
+@pytest.mark.parametrize("typical", [14, 21, 30, 45, 60, 120])
+def test_pieces_sold_under_the_default_drop_plan_bring_the_going_price_on_average(
+    typical: int,
+) -> None:
+    rate = Rate(SHAPE, SHAPE * typical / 2.0, horizon_of(typical, SHORTEST_HORIZON))
+    brought = sold = 0.0
+    for z, weight in NODES:
+        exposure = 0.0
+        for offset in PLAN:
+            before = unsold(rate, exposure)
+            exposure += phi((KAPPA * z - offset) / OMEGA) * rate.horizon / len(PLAN)
+            gone = weight * (before - unsold(rate, exposure))
+            brought += math.exp(offset) * gone
+            sold += gone
+    assert brought / sold == pytest.approx(1.0, abs=0.03)

@@ -1,8 +1,8 @@
 """The nearest of one's own sales, with the reasons why they are near.
 
 How far a sale is from a find is the squared difference in log price that the prior expects
-between them: the prior variance of every column in which they differ, and the noise that its
-age adds (an old sale counts like a noisier one).
+between them: for every column in which they differ its squared prior mean and its prior
+variance, and the noise that the sale's age adds (an old sale counts like a noisier one).
 """
 
 from __future__ import annotations
@@ -13,8 +13,8 @@ from typing import Any
 
 KIND_VARIANCE = 2 * 0.35**2
 TRAIT_VARIANCE = 0.20**2
-GRADE_VARIANCE = 0.15**2
-COUNT_VARIANCE = 0.90**2
+GRADE_VARIANCE = 0.15**2 + 0.08**2
+COUNT_VARIANCE = 0.90**2 + 0.15**2
 NOISE_VARIANCE = 0.35**2
 HALF_LIFE_DAYS = 3 * 365.25
 FARTHEST = 0.5

@@ -6,8 +6,8 @@
 
 const KIND_VARIANCE = 2 * 0.35 ** 2;
 const TRAIT_VARIANCE = 0.20 ** 2;
-const GRADE_VARIANCE = 0.15 ** 2;
-const COUNT_VARIANCE = 0.90 ** 2;
+const GRADE_VARIANCE = 0.15 ** 2 + 0.08 ** 2;
+const COUNT_VARIANCE = 0.90 ** 2 + 0.15 ** 2;
 const NOISE_VARIANCE = 0.35 ** 2;
 const HALF_LIFE_DAYS = 3 * 365.25;
 /** Sales further off say too little about a find to be shown. */
