@@ -317,6 +317,11 @@ export class Household {
     return (await this.store.read(['drafts'], (tx) => tx.objectStore('drafts').get(name))) ?? null;
   }
 
+  /** @returns {Promise<boolean>} whether anything half-typed is kept */
+  async hasDrafts() {
+    return (await this.store.read(['drafts'], (tx) => tx.objectStore('drafts').count())) > 0;
+  }
+
   /** @returns {Promise<import('../store/types.js').RefusedEntry[]>} changes home did not accept */
   refused() {
     return this.store.read(['refused'], allRefused);

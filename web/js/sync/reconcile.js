@@ -2,7 +2,7 @@ import { newId } from '../basis/ids.js';
 import { namesIn } from '../records/groups.js';
 import { ERASED } from '../records/merge.js';
 import { putMeta } from '../store/meta.js';
-import { enqueue, oldest } from '../store/outbox.js';
+import { oldest, putEntry } from '../store/outbox.js';
 import { requeuePhotos } from '../store/photos.js';
 import { allRows } from '../store/records.js';
 import { pick } from '../store/writing.js';
@@ -30,25 +30,34 @@ export async function startReconcile(tx) {
  * @returns {Promise<number>} how many records home lacks, in whole or in part
  */
 export async function enqueueMissing(tx, { wall, offset, randomBytes }) {
-  const home = new Map((await tx.objectStore('home_stamps').getAll())
-    .map((/** @type {Row} */ one) => [`${one.type} ${one.id}`, one.stamps]));
-  const queued = new Set((await oldest(tx))
-    .flatMap(({ change }) => Object.values(change.stamps).map((s) => `${change.id} ${s}`)));
-  let count = 0;
+  const theirs = await tx.objectStore('home_stamps').getAll();
+  const home = new Map(theirs.map((one) => [`${one.type} ${one.id}`, one.stamps]));
+  const waiting = await oldest(tx);
+  const queued = new Set(waiting.flatMap(({ change }) => namesOf(change)));
+  /** @type {Change[]} */
+  const changes = [];
   for (const row of await allRows(tx)) {
-    const theirs = home.get(`${row.type} ${row.id}`) ?? {};
-    const groups = lacking(row, theirs).filter((g) => !queued.has(`${row.id} ${row.stamps[g]}`));
-    if (!groups.length) continue;
-    const change = changeFor(row, groups, theirs, newId(wall + offset, randomBytes));
+    const held = home.get(`${row.type} ${row.id}`);
+    const groups = lacking(row, held ?? {})
+      .filter((group) => !held || !queued.has(`${row.id} ${row.stamps[group]}`));
+    const key = newId(wall + offset, randomBytes);
+    if (groups.length) changes.push(changeFor(row, groups, held ?? {}, key));
+  }
+  // in front of what waits: a record has to be made again before its newest edit arrives
+  let seq = (waiting[0]?.seq ?? 1) - changes.length;
+  for (const change of changes) {
     const previous = { fields: {}, stamps: {} };
-    await enqueue(tx, { change, previous, wall, offset, echo: true });
-    count += 1;
+    await putEntry(tx, { seq, change, previous, wall, offset, echo: true });
+    seq += 1;
   }
   await requeuePhotos(tx);
   await tx.objectStore('home_stamps').clear();
   await putMeta(tx, 'reconcile', false);
-  return count;
+  return changes.length;
 }
+
+/** @param {Change} change */
+const namesOf = ({ id, stamps }) => Object.values(stamps).map((stamp) => `${id} ${stamp}`);
 
 /**
  * @param {Row} row

@@ -1,0 +1,36 @@
+import { openHousehold } from './state/household.js';
+import { findHousehold } from './state/households.js';
+import './ui/shell.js';
+import { startWorker, takeOverWhenIdle } from './worker.js';
+
+/** @typedef {import('./state/household.js').Household} Household */
+/** @typedef {HTMLElement & {household: Household|null, updateReady: boolean}} Shell */
+
+/** Open the household, draw the shell; a phone that was never paired is shown how to. */
+async function boot() {
+  const shell = /** @type {Shell} */ (document.createElement('crest-shell'));
+  const identity = await findHousehold();
+  const household = identity ? await openHousehold(identity) : null;
+  shell.household = household;
+  document.body.replaceChildren(shell);
+  performance.mark('crestrail-ready');
+  document.addEventListener('visibilitychange', () => void whenHidden(household));
+  await startWorker((apply) => {
+    shell.updateReady = true;
+    shell.addEventListener('update-accepted', apply, { once: true });
+  });
+}
+
+/** @param {Household|null} household */
+async function whenHidden(household) {
+  if (document.visibilityState !== 'hidden') return;
+  if (!household || !(await household.hasDrafts())) await takeOverWhenIdle();
+}
+
+boot().catch((error) => {
+  const words = document.createElement('p');
+  words.setAttribute('role', 'alert');
+  words.textContent = `Crestrail could not start: ${error.message}`;
+  document.body.replaceChildren(words);
+  throw error;
+});
