@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from crestrail.books.facts import Facts
 from crestrail.books.postings import postings
-from crestrail.books.profit import ledger, per_hour
+from crestrail.books.profit import ledger, per_hour, stock_on
 from helpers.households import LATER, ZONE, household, random_household, rec
 from helpers.vectors import vectors
 
@@ -80,6 +80,22 @@ def test_a_free_find_has_a_line_that_cost_nothing() -> None:
         rec("sale", "2026-04-01", piece_id="p1", price=4000),
     )  # fmt: skip
     assert (found["cost"], found["clear"]) == (0, 4000)
+
+
+def test_a_piece_from_before_the_books_has_a_line_whether_its_cost_is_known_or_not() -> None:
+    known = rec("piece", "2026-02-01", id="p1", opening_cost=700)
+    unknown = rec("piece", "2026-02-01", id="p2", opening_on="2026-01-15")
+    lines = book(known, unknown)["lines"]
+    assert [(one["bought_on"], one["cost"], one["status"]) for one in lines] == [
+        ("2026-02-01", 700, "in_stock"), ("2026-01-15", 0, "in_stock"),
+    ]  # fmt: skip
+
+
+def test_stock_on_a_day_is_what_was_paid_for_what_was_here() -> None:
+    posted = postings(Facts(household(*PIECE), LATER, ZONE))
+    assert stock_on(posted, "2026-02-28") == {}
+    assert stock_on(posted, "2026-03-31") == {"p1": 2000}
+    assert stock_on(posted, "2026-04-01") == {}
 
 
 def test_a_find_that_was_passed_has_no_line() -> None:
@@ -175,11 +191,12 @@ def test_months_hold_what_came_in_and_went_out_in_them() -> None:
     march, april = book(SETTING, *STEPS, *PIECE)["months"]
     assert march == {
         "period": "2026-03", "sold": 0, "brings": 0, "fees": 0, "cost": 0, "expenses": 0,
-        "earned": 0, "cash_in": 0, "cash_out": 2000, "minutes": 95,
+        "earned": 0, "cash_in": 0, "cash_out": 2000, "minutes": 95, "distance_m": 0,
     }  # fmt: skip
     assert april == {
         "period": "2026-04", "sold": 1, "brings": 12_500, "fees": 300, "cost": 2000,
         "expenses": 0, "earned": 10_200, "cash_in": 12_500, "cash_out": 300, "minutes": 0,
+        "distance_m": 16_093,
     }  # fmt: skip
 
 

@@ -67,6 +67,10 @@ def test_a_week_across_the_change_is_rounded_trip_by_trip() -> None:
     assert deduction(trip(on, count) for on, count in week).amount == 27_14
 
 
+def test_half_a_cent_is_rounded_up() -> None:
+    assert trip_amount(miles(125), "2026-01-01") == 90_63
+
+
 def test_the_business_part_of_the_odometer() -> None:
     # 41,050 to 56,890 miles, 9,420 of them business: 59.5%.
     share = business_share_ppm([trip("2026-03-01", 9420)], miles(41_050), miles(56_890))

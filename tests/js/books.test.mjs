@@ -4,6 +4,9 @@ import { test } from 'node:test';
 import { ACCOUNTS } from '../../web/js/books/accounts.js';
 import { Facts } from '../../web/js/books/facts.js';
 import { useCost } from '../../web/js/books/lines.js';
+import {
+  MILE_RATES, MILE_RATES_UNTIL, deduction, tripAmount,
+} from '../../web/js/books/mileage.js';
 import { stintMinutes } from '../../web/js/books/minutes.js';
 import { postings } from '../../web/js/books/postings.js';
 import { ledger } from '../../web/js/books/profit.js';
@@ -43,6 +46,27 @@ cases.forEach(({ household, as_of, zone, postings: posted, ledger: expected }, n
     );
     assert.deepEqual(ledger(turned, as_of, zone), ledger(household, as_of, zone));
   });
+});
+
+test('miles come to the same cents as at home, at the same rates', () => {
+  const { rates, until, trips } = JSON.parse(
+    readFileSync(new URL('../vectors/mileage.json', import.meta.url), 'utf8'),
+  );
+  assert.deepEqual(MILE_RATES.map((rate) => [rate.from_on, rate.tenths, rate.source]), rates);
+  assert.equal(MILE_RATES_UNTIL, until);
+  assert.ok(trips.length > 40);
+  for (const [metres, on, cents] of trips) assert.equal(tripAmount(metres, on), cents);
+  assert.throws(() => tripAmount(1609, '2027-01-01'), RangeError);
+});
+
+test('drives of a year are added at the rate of their own day', () => {
+  const at = '2026-07-01T01:30:00.000Z';
+  const outing = [{ id: 'o', at, on: '2026-06-30', distance_m: 160_934 }];
+  const delivery = [{ id: 'd', at, on: '2026-07-01', odometer_start_m: 0, odometer_end_m: 160_934 }];
+  const facts = new Facts({ outing, delivery }, '2026-12-01T00:00:00.000Z', 'UTC');
+  const found = deduction(facts, 2026);
+  assert.deepEqual(found, { distance_m: 321_868, amount: 7250 + 7600, days_without_rate: [] });
+  assert.equal(deduction(facts, 2025).amount, 0);
 });
 
 test('a household with nothing has an empty ledger', () => {

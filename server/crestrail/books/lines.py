@@ -67,7 +67,11 @@ def _identities(facts: Facts) -> dict[str, dict[str, Any]]:
 
 
 def _opened_on(rows: Sequence[Record]) -> str | None:
-    return next((r["opening_on"] for r in rows if r.get("opening_on")), None)
+    """The day a piece was there from the start; a cost without a day counts from its record."""
+    for row in rows:
+        if row.get("opening_on") or row.get("opening_cost") is not None:
+            return str(row.get("opening_on") or row["on"])
+    return None
 
 
 def _sums(mine: Iterable[Posting], supplies: int, other: int) -> dict[str, int]:

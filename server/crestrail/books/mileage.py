@@ -16,9 +16,8 @@ from crestrail.basis.rounding import half_up
 from crestrail.books.facts import Facts, Record
 from crestrail.books.rates import MILE_RATES, MILE_RATES_UNTIL, MileRate
 
-UM_PER_MILE = 1_609_344_000
-"""The international mile is 1,609.344 m."""
-_UM = 1_000_000
+_CENTS_PER_M_AND_TENTH = (25, 402_336)
+"""A tenth of a cent a mile is 1 / 16,093.44 cents a metre: a mile has 1,609.344 m."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +66,8 @@ def has_rate(on: str) -> bool:
 
 def trip_amount(distance_m: int, on: str) -> int:
     """Cents for so many metres on a day, rounded once, halves up; LookupError without a rate."""
-    return half_up(distance_m * _UM * rate_on(on).tenths, UM_PER_MILE * 10)
+    numerator, denominator = _CENTS_PER_M_AND_TENTH
+    return half_up(distance_m * rate_on(on).tenths * numerator, denominator)
 
 
 def deduction(trips: Iterable[Trip]) -> Deduction:
@@ -87,12 +87,12 @@ def trips(facts: Facts, year: int) -> list[Trip]:
         _trip(row, kind)
         for kind in ("outing", "delivery")
         for row in facts.rows(kind)
-        if row["on"].startswith(f"{year:04d}-") and _driven(row) > 0
+        if row["on"].startswith(f"{year:04d}-") and driven(row) > 0
     ]
     return sorted(found, key=lambda t: (t.on, t.fact_id))
 
 
-def _driven(row: Record) -> int:
+def driven(row: Record) -> int:
     """Metres driven: as typed, else from the odometer, else 0."""
     if row.get("distance_m") is not None:
         return int(row["distance_m"])
@@ -103,7 +103,7 @@ def _driven(row: Record) -> int:
 def _trip(row: Record, kind: str) -> Trip:
     return Trip(
         on=row["on"],
-        distance_m=_driven(row),
+        distance_m=driven(row),
         destination=row.get("destination") or "",
         purpose=row.get("purpose") or "",
         fact_type=kind,

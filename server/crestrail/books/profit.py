@@ -14,6 +14,7 @@ from typing import Any
 from crestrail.books.accounts import ACCOUNTS, RESULT
 from crestrail.books.facts import Facts, Household, Record
 from crestrail.books.lines import per_hour, piece_lines
+from crestrail.books.mileage import driven
 from crestrail.books.minutes import stint_minutes
 from crestrail.books.postings import Posting, postings
 from crestrail.books.sales import counted_sales, standing_by_piece
@@ -23,7 +24,8 @@ def ledger(household: Household, as_of: str, time_zone: str) -> dict[str, Any]:
     """Lines per piece, totals, and sums by month and year, up to an instant.
 
     ``lines`` are in order of id; ``totals`` sums the pieces that are gone (sold or let go) and
-    says what else there is; ``months`` and ``years`` sum the postings by their local day.
+    says what else there is; ``months`` and ``years`` sum the postings, minutes and metres driven
+    by their local day.
     """
     facts = Facts(household, as_of, time_zone)
     posted = postings(facts)
@@ -39,6 +41,16 @@ def ledger(household: Household, as_of: str, time_zone: str) -> dict[str, Any]:
 def balance(posted: Sequence[Posting], account: str) -> int:
     """The sum of an account's postings."""
     return sum(p.amount for p in posted if p.account == account)
+
+
+def stock_on(posted: Sequence[Posting], day: str) -> dict[str, int]:
+    """What each piece in stock at the end of a local day stands at, at cost."""
+    stands: dict[str, int] = {}
+    for posting in posted:
+        if posting.account == "stock" and posting.on <= day:
+            piece = posting.piece or ""
+            stands[piece] = stands.get(piece, 0) + posting.amount
+    return {piece: amount for piece, amount in sorted(stands.items()) if amount}
 
 
 def earned(posted: Sequence[Posting]) -> int:
@@ -110,11 +122,14 @@ def periods(facts: Facts, posted: Sequence[Posting], length: int) -> list[dict[s
         of(sale["on"])["sold"] += counts[sale["id"]]
     for stint in facts.rows("stint"):
         of(stint["on"])["minutes"] += stint_minutes(stint)
+    for drive in (*facts.rows("outing"), *facts.rows("delivery")):
+        of(drive["on"])["distance_m"] += driven(drive)
     return [found[key] for key in sorted(found)]
 
 
 _SUMS = (
     "sold", "brings", "fees", "cost", "expenses", "earned", "cash_in", "cash_out", "minutes",
+    "distance_m",
 )  # fmt: skip
 _COLUMN = {
     "sales": "brings", "delivery": "brings", "returns": "brings", "fees": "fees",

@@ -17,6 +17,7 @@ from crestrail.books.facts import Facts
 from crestrail.books.lines import COST
 from crestrail.books.mileage import deduction, trips
 from crestrail.books.postings import Posting
+from crestrail.books.profit import stock_on
 from crestrail.books.rates import FORM_1099_K, SELF_EMPLOYMENT
 
 WORDS = (
@@ -141,9 +142,9 @@ def _inventory(posted: Sequence[Posting], year: int) -> dict[str, int]:
     bought = sum(p.amount for p in mine if p.account in COST and p.fact_type == "purchase")
     withdrawn = sum(p.amount for p in mine if p.account == "withdrawn")
     return {
-        "35": sum(p.amount for p in posted if p.account == "stock" and p.on < first) + opened,
+        "35": sum(stock_on(posted, f"{year - 1:04d}-12-31").values()) + opened,
         "36": bought - withdrawn,
-        "41": sum(p.amount for p in posted if p.account == "stock" and p.on <= last),
+        "41": sum(stock_on(posted, last).values()),
     }
 
 

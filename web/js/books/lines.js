@@ -102,8 +102,8 @@ function identities(facts) {
 function whenOurs(facts, members) {
   const ours = new Map();
   for (const [piece, rows] of members) {
-    const opened = rows.find((row) => row.opening_on);
-    if (opened) ours.set(piece, opened.opening_on);
+    const opened = rows.find((row) => row.opening_on || row.opening_cost != null);
+    if (opened) ours.set(piece, opened.opening_on ?? opened.on);
   }
   for (const one of purchases(facts)) {
     for (const piece of one.shares.keys()) ours.set(piece, one.purchase.on);

@@ -4,8 +4,9 @@
 // one's wage. Figures for the person's own records, not tax advice.
 
 import { ACCOUNTS, RESULT } from './accounts.js';
-import { Facts, inOrder } from './facts.js';
+import { Facts, addTo, inOrder } from './facts.js';
 import { perHour, pieceLines } from './lines.js';
+import { driven } from './mileage.js';
 import { stintMinutes } from './minutes.js';
 import { postings } from './postings.js';
 import { countedSales, standingByPiece } from './sales.js';
@@ -26,6 +27,7 @@ import { countedSales, standingByPiece } from './sales.js';
  * @property {number} cash_in
  * @property {number} cash_out
  * @property {number} minutes of stints
+ * @property {number} distance_m driven
  */
 
 /**
@@ -91,6 +93,21 @@ export function balance(posted, account) {
   let sum = 0;
   for (const posting of posted) if (posting.account === account) sum += posting.amount;
   return sum;
+}
+
+/**
+ * What each piece in stock at the end of a local day stands at, at cost.
+ * @param {Posting[]} posted
+ * @param {string} day
+ * @returns {Map<string, number>}
+ */
+export function stockOn(posted, day) {
+  /** @type {Map<string, number>} */
+  const stands = new Map();
+  for (const { account, amount, piece, on } of posted) {
+    if (account === 'stock' && on <= day) addTo(stands, piece ?? '', amount);
+  }
+  return new Map([...stands].filter(([, amount]) => amount).sort(([a], [b]) => inOrder(a, b)));
 }
 
 /**
@@ -176,6 +193,9 @@ export function periods(facts, posted, length) {
   const counts = countedSales(standingByPiece(facts));
   for (const sale of facts.rows('sale')) of(sale.on).sold += Number(counts.get(sale.id));
   for (const stint of facts.rows('stint')) of(stint.on).minutes += stintMinutes(stint);
+  for (const drive of [...facts.rows('outing'), ...facts.rows('delivery')]) {
+    of(drive.on).distance_m += driven(drive);
+  }
   return [...found.values()].sort((a, b) => inOrder(a.period, b.period));
 }
 
@@ -186,7 +206,7 @@ export function periods(facts, posted, length) {
 function emptyPeriod(period) {
   return {
     period, sold: 0, brings: 0, fees: 0, cost: 0, expenses: 0, earned: 0, cash_in: 0, cash_out: 0,
-    minutes: 0,
+    minutes: 0, distance_m: 0,
   };
 }
 
