@@ -13,12 +13,14 @@ from crestrail.api import (
     hello,
     limits,
     photos,
+    price_book,
     records,
     static_site,
     sync,
     tags,
 )
 from crestrail.config import Settings
+from crestrail.services.price_book import Shelf
 from crestrail.store.db import db, migrate
 from crestrail.store.photos import PhotoFiles
 from crestrail.store.upgrade import MIGRATIONS, upgrade
@@ -29,6 +31,7 @@ BLUEPRINTS = (
     sync.bp,
     records.bp,
     photos.bp,
+    price_book.bp,
     tags.bp,
     static_site.bp,
 )
@@ -45,6 +48,7 @@ def create_app(settings: Settings) -> Flask:
     app.json = bodies.JsonProvider(app)
     app.extensions["crestrail"] = settings
     app.extensions["crestrail_photos"] = PhotoFiles(settings.data / "photos")
+    app.extensions["crestrail_shelf"] = Shelf()
     app.extensions["crestrail_tries"] = limits.Tries()
     db.init_app(app)
     migrate.init_app(app, db, directory=str(MIGRATIONS))

@@ -15,17 +15,23 @@ from flask import Flask
 from crestrail import serving
 from crestrail.app import create_app
 from crestrail.config import PORT, SAMPLE_PORT, Settings, from_env
+from crestrail.lan.setup import LanSetup, LanWish, prepare
 from crestrail.services import devices, households
 from crestrail.serving import Listening
+from crestrail.tls import CannotStart
 
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run a command; its exit code."""
     arguments = _parser().parse_args(argv)
+    serving.stop_on_signal()
     try:
         code: int = arguments.run(arguments)
     except KeyboardInterrupt:
         return 130
+    except CannotStart as why:
+        print(f"crestrail cannot start: {why}", file=sys.stderr)
+        return 1
     return code
 
 
@@ -41,14 +47,15 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _add_serve(serve: argparse.ArgumentParser) -> None:
-    serve.add_argument("--host", default="127.0.0.1", help="address to listen on")
-    serve.add_argument("--port", type=int, help=f"default {PORT}, with --sample {SAMPLE_PORT}")
-    serve.add_argument("--data", type=Path, default=argparse.SUPPRESS, help="data folder")
-    serve.add_argument("--sample", action="store_true", help="an invented household to try")
-    serve.add_argument("--origin", help="the one address that phones use, as https://name")
-    serve.add_argument(
-        "--behind-proxy", type=int, metavar="N", help="believe N reverse proxies' headers"
-    )
+    add = serve.add_argument
+    add("--host", default="127.0.0.1", help="address to listen on (default: this machine only)")
+    add("--port", type=int, help=f"default {PORT}, with --sample {SAMPLE_PORT}")
+    add("--data", type=Path, default=argparse.SUPPRESS, help="folder of database and pictures")
+    add("--lan", action="store_true", help="serve the home network over https")
+    add("--name", help="with --lan: the household's name on the network, kept from then on")
+    add("--sample", action="store_true", help="an invented household in a throw-away folder")
+    add("--origin", help="the one address that browsers use, such as https://crest.example")
+    add("--behind-proxy", type=int, metavar="N", help="believe N reverse proxies' headers")
     serve.set_defaults(run=_serve)
 
 
@@ -64,37 +71,47 @@ def _serve(arguments: argparse.Namespace) -> int:
             folder = stack.enter_context(tempfile.TemporaryDirectory(prefix="crestrail-sample-"))
             settings = replace(settings, data=Path(folder), database="", sample=True)
         port = arguments.port or (SAMPLE_PORT if arguments.sample else PORT)
-        listening = Listening(arguments.host, port)
-        settings = _with_origin(settings, arguments, listening)
-        app = create_app(settings)
-        household = _only_household(app)
-        serving.keep_origin(settings)
-        _greet(app, household)
-        serving.run(app, listening)
+        if arguments.lan:
+            wish = LanWish(arguments.name, arguments.port)
+            settings.data.mkdir(parents=True, exist_ok=True)
+            _serve_lan(settings, prepare(settings.data, wish, settings.clock.now()))
+        else:
+            _serve_here(_with_origin(settings, arguments), Listening(arguments.host, port))
     return 0
 
 
-def _with_origin(
-    settings: Settings, arguments: argparse.Namespace, listening: Listening
-) -> Settings:
+def _with_origin(settings: Settings, arguments: argparse.Namespace) -> Settings:
     if arguments.origin:
         settings = replace(settings, origin=arguments.origin.rstrip("/"), strict_host=True)
     if arguments.behind_proxy is not None:
         settings = replace(settings, behind_proxy=arguments.behind_proxy)
-    return settings if settings.origin else replace(settings, origin=listening.local_origin)
+    return settings
 
 
-def _only_household(app: Flask) -> str:
-    """The household of this server, made at the first start."""
+def _serve_here(settings: Settings, listening: Listening) -> None:
+    app = create_app(replace(settings, origin=settings.origin or listening.local_origin))
+    serving.run_here(app, listening, lambda: _greet(app))
+
+
+def _serve_lan(settings: Settings, setup: LanSetup) -> None:
+    app = create_app(replace(settings, origin=setup.origin, strict_host=True))
+    serving.run_on_lan(app, setup, lambda: _greet(app))
+
+
+def _greet(app: Flask) -> None:
+    """Make the household at the first start, and print how to pair with it."""
+    serving.keep_origin(app.extensions["crestrail"])
     with app.app_context():
         known = households.all_ids()
-        return known[0] if known else serving.first_household(app)
+        household = known[0] if known else serving.first_household(app)
+    _show_code(app, household)
 
 
-def _greet(app: Flask, household: str) -> None:
+def _show_code(app: Flask, household: str) -> None:
+    settings: Settings = app.extensions["crestrail"]
     with app.app_context():
-        code = devices.make_code(household, app.extensions["crestrail"].clock.now())
-    serving.show_code(serving.kept_origin(app.extensions["crestrail"]), code)
+        code = devices.make_code(household, settings.clock.now())
+    serving.show_code(serving.kept_origin(settings), code)
 
 
 def _pair(arguments: argparse.Namespace) -> int:
@@ -105,7 +122,7 @@ def _pair(arguments: argparse.Namespace) -> int:
     if wanted not in known:
         print("Say which household with --household:", *known, sep="\n  ", file=sys.stderr)
         return 2
-    _greet(app, wanted)
+    _show_code(app, wanted)
     return 0
 
 

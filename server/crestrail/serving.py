@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+import signal
 import sys
+import threading
+from collections.abc import Callable
 from dataclasses import dataclass
+from types import FrameType
 
 import qrcode
-from cheroot import wsgi
 from flask import Flask
 
 from crestrail.config import Settings
+from crestrail.lan.listeners import HomeServer, take_port
+from crestrail.lan.mdns import lan_addresses
+from crestrail.lan.serving import LanServer
+from crestrail.lan.setup import LanSetup, greeting
 from crestrail.pricing import defaults
 from crestrail.services import households
 from crestrail.services.devices import NewCode
@@ -17,6 +24,7 @@ from crestrail.services.households import NewHousehold, Seed
 
 THREADS = 8
 ORIGIN_FILE = "origin"
+_ANY = ("127.0.0.1", "::1", "localhost", "0.0.0.0", "::")
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,8 +37,7 @@ class Listening:
     @property
     def local_origin(self) -> str:
         """The origin for a browser on the same machine."""
-        loopback = self.host in ("127.0.0.1", "::1", "localhost", "0.0.0.0", "::")
-        return f"http://{'localhost' if loopback else self.host}:{self.port}"
+        return f"http://{'localhost' if self.host in _ANY else self.host}:{self.port}"
 
 
 def first_household(app: Flask) -> str:
@@ -71,11 +78,38 @@ def show_code(origin: str, code: NewCode) -> None:
     print(flush=True)
 
 
-def run(app: Flask, listening: Listening) -> None:
-    """Serve until interrupted, by threads."""
-    server = wsgi.Server((listening.host, listening.port), app, numthreads=THREADS)
+def run_here(app: Flask, listening: Listening, greet: Callable[[], None]) -> None:
+    """Serve on one address until told to stop; ``greet`` is called once the port is ours.
+
+    Raises CannotStart when the port is taken.
+    """
+    server = HomeServer((listening.host, listening.port), app, numthreads=THREADS)
     server.max_request_body_size = app.config["MAX_CONTENT_LENGTH"]
+    take_port(server)
     try:
-        server.start()
+        greet()
+        server.serve()
     finally:
         server.stop()
+
+
+def run_on_lan(app: Flask, setup: LanSetup, greet: Callable[[], None]) -> None:
+    """Serve the home network over https until told to stop; raises CannotStart."""
+    clock = app.extensions["crestrail"].clock
+    server = LanServer(app, setup, clock)
+    server.start()
+    try:
+        print(*greeting(setup, lan_addresses(), clock.now()), sep="\n")
+        greet()
+        threading.Event().wait()
+    finally:
+        server.stop()
+
+
+def stop_on_signal() -> None:
+    """Let a polite request to end (SIGTERM) tidy up like Ctrl-C does."""
+    signal.signal(signal.SIGTERM, _leave)
+
+
+def _leave(_number: int, _frame: FrameType | None) -> None:
+    raise SystemExit(0)

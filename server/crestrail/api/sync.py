@@ -35,7 +35,7 @@ def sync() -> Response:
         cursor=answer.cursor,
         more=answer.more,
         reset=answer.reset,
-        book=price_book.version(caller.household),
+        book=str(price_book.edition(caller.household, auth.now())),
         behind=answer.behind,
     )
     auth.renew_cookie(response, caller)
