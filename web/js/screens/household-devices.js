@@ -99,7 +99,7 @@ export class HouseholdDevices extends ScreenElement {
           onClick: () => (this.renaming = { id: device.id, name: device.name }),
         })}
         ${device.this ? nothing
-          : button({ label: "Remove", kind: "danger", onClick: () => this.remove(device) })}
+          : button({ label: "Remove", kind: "danger", onClick: () => this.takeAway(device) })}
       </span>`}
     </div>`;
   }
@@ -132,7 +132,7 @@ export class HouseholdDevices extends ScreenElement {
   }
 
   /** @param {Device} device */
-  async remove(device) {
+  async takeAway(device) {
     await this.ask(async () => {
       await this.household.api(`/api/devices/${device.id}`, { method: "DELETE" });
       await this.load();

@@ -9,8 +9,8 @@ const SURENESS = [
 ];
 const CARE = [
   { value: "upholstered", label: "Upholstered" },
-  { value: "mattress_or_bedding", label: "Mattress or bedding" },
-  { value: "children", label: "For children" }, { value: "storage_unit", label: "Drawers or doors" },
+  { value: "mattress-or-bedding", label: "Mattress or bedding" },
+  { value: "children", label: "For children" }, { value: "storage-unit", label: "Drawers or doors" },
   { value: "glass", label: "Glass" }, { value: "heavy", label: "Heavy" },
   { value: "powered", label: "Powered" }, { value: "mirror", label: "Mirror" },
   { value: "painted", label: "Painted" },

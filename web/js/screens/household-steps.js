@@ -4,8 +4,8 @@ import { RecordList } from "./record-list.js";
 import { slugOf } from "./slug.js";
 
 const CARE = [
-  { value: "solvents", label: "Solvents" }, { value: "oily_rags", label: "Oily rags" },
-  { value: "old_paint_dust", label: "Dust of old paint" }, { value: "lifting", label: "Lifting" },
+  { value: "solvents", label: "Solvents" }, { value: "oily-rags", label: "Oily rags" },
+  { value: "old-paint-dust", label: "Dust of old paint" }, { value: "lifting", label: "Lifting" },
   { value: "sharp", label: "Sharp things" },
 ];
 

@@ -40,7 +40,7 @@ export class ScreenHousehold extends ScreenElement {
   willUpdate(changed) {
     super.willUpdate(changed);
     if (!changed.has("route")) return;
-    const part = this.part;
+    const part = this.chosenPart;
     if (!part) return;
     this.setTitle(part.title);
     import(`./household-${part.name}.js`).then(() => {
@@ -49,14 +49,14 @@ export class ScreenHousehold extends ScreenElement {
   }
 
   /** The page of the household that the address names; undefined for the list of them. */
-  get part() {
+  get chosenPart() {
     const name = this.route?.parts?.[0] ?? this.route?.params?.part;
     return PARTS.find((part) => part.name === name);
   }
 
   render() {
     if (!this.household) return nothing;
-    const part = this.part;
+    const part = this.chosenPart;
     if (!part) return this.index();
     return html`<div class="stack">
       <p><a href="#/household">${icon("back")} Household</a></p>

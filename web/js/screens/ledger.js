@@ -1,7 +1,5 @@
 import { html, nothing } from "../../vendor/lit/index.js";
-import { ledger } from "../books/profit.js";
-import { toText } from "../basis/clock.js";
-import { RECORD_TYPES } from "../records/schema.js";
+import { booksOf } from "../state/pieces.js";
 import { button } from "../ui/button.js";
 import { emptyState, tagCard } from "../ui/card.js";
 import { radioChips } from "../ui/chips.js";
@@ -26,35 +24,11 @@ export class ScreenLedger extends ScreenElement {
     super();
     this.view = "pieces";
     this.adding = false;
-    /** @type {import("../books/profit.js").Ledger | null} */
-    this.books = null;
-  }
-
-  /** @param {Map<string, unknown>} changed */
-  willUpdate(changed) {
-    super.willUpdate(changed);
-    if (changed.has("household")) this.books = null;
-  }
-
-  /** @param {Set<string>} types */
-  recordsChanged(types) {
-    if ([...types].some((type) => type !== "sync")) this.books = null;
-    super.recordsChanged(types);
-  }
-
-  /** The books as of now; worked out once for every change. */
-  get ledger() {
-    const h = this.household;
-    this.books ??= ledger(
-      Object.fromEntries(Object.keys(RECORD_TYPES).map((type) => [type, h.all(type)])),
-      toText(h.now()), h.setting.time_zone ?? "UTC",
-    );
-    return this.books;
   }
 
   render() {
     if (!this.household) return nothing;
-    const { totals, lines, months, years } = this.ledger;
+    const { totals, lines, months, years } = booksOf(this.household);
     return html`<div class="stack">
       ${this.summary(totals)}
       <div class="cluster">

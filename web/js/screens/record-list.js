@@ -101,12 +101,12 @@ export class RecordList extends ScreenElement {
       .content=${this.open ? html`<record-form recordType=${this.recordType}
         .household=${this.household} .record=${record} .fields=${this.fields()}
         .preset=${this.preset()} .complete=${(/** @type {any} */ f) => this.complete(f)} @closed=${close} @saved=${close}></record-form>
-        ${record ? button({ label: "Take it off the list", kind: "danger", onClick: () => this.remove(record) }) : nothing}` : nothing}
+        ${record ? button({ label: "Take it off the list", kind: "danger", onClick: () => this.takeAway(record) }) : nothing}` : nothing}
     ></crest-sheet>`;
   }
 
   /** @param {any} record */
-  async remove(record) {
+  async takeAway(record) {
     this.open = null;
     const { undo } = await this.household.write([
       { type: this.recordType, id: record.id, fields: { deleted: true } },

@@ -118,7 +118,7 @@ export function markFetched(household, purchaseId) {
  */
 export function usualFee(household, price) {
   const { fee_ppm: ppm, fee_fixed: fixed } = household.setting;
-  return halfUp(price * (ppm ?? 0), PPM) + (fixed ?? 0);
+  return halfUp(BigInt(price) * BigInt(ppm ?? 0), PPM) + (fixed ?? 0);
 }
 
 /**

@@ -1,0 +1,170 @@
+import { html, nothing } from "../../vendor/lit/index.js";
+import { markFetched } from "../state/actions.js";
+import { button } from "../ui/button.js";
+import { notice } from "../ui/card.js";
+import { ScreenElement } from "../ui/screen-element.js";
+import { showToast } from "../ui/toast.js";
+import { ageWords, dayWords, moneyWords } from "../ui/words.js";
+import "../ui/sheet.js";
+import "./record-form.js";
+import "./sell-form.js";
+import { formsOf } from "./selling-forms.js";
+
+/** @typedef {import("../state/pieces.js").PieceView} PieceView */
+
+const OURS = ["to_fetch", "bought", "in_work", "ready", "listed", "on_hold"];
+
+/** Asking price, people who ask, offers, holds, the sale and what came back. */
+export class PieceSelling extends ScreenElement {
+  static properties = {
+    ...ScreenElement.properties, view: { attribute: false }, todo: { type: String },
+    open: { state: true },
+  };
+
+  constructor() {
+    super();
+    /** @type {PieceView | null} */
+    this.view = null;
+    /** what the address asks to be done at once */
+    this.todo = "";
+    /** which sheet is open: "sell" or the name of a form */
+    this.open = "";
+  }
+
+  /** @param {Map<string, unknown>} changed */
+  willUpdate(changed) {
+    super.willUpdate(changed);
+    if (changed.has("todo")) {
+      this.open = { list: "asking_price", sell: "sell" }[this.todo] ?? "";
+    }
+  }
+
+  render() {
+    if (!this.view) return nothing;
+    const { stage, sale } = this.view;
+    if (sale) return html`${this.sold(sale)}${this.sheet()}`;
+    if (!OURS.includes(stage)) return nothing;
+    return html`<section class="stack tight">
+      <h2>Selling</h2>
+      ${this.standing()}
+      ${this.people()}
+      <div class="cluster">
+        ${button({ label: "Sold", icon: "cash", kind: "go", onClick: () => (this.open = "sell") })}
+        ${stage === "to_fetch" ? button({ label: "Fetched", icon: "car", onClick: () => this.fetched() }) : nothing}
+        ${["asking_price", "inquiry", "offer", "hold"].map((name) => button({
+          label: formsOf(this.household, name).button, onClick: () => (this.open = name),
+        }))}
+      </div>
+      ${this.sheet()}
+    </section>`;
+  }
+
+  standing() {
+    const { asking, hold } = /** @type {PieceView} */ (this.view);
+    return html`
+      ${asking ? html`<p>Listed at <strong>${moneyWords(asking.amount)}</strong>
+        <span class="note">since ${dayWords(asking.from_on, this.household.today())}</span></p>` : nothing}
+      ${hold
+        ? notice({
+            level: "warn", title: `Promised to ${hold.name || "a buyer"} until ${this.untilWords(hold)}`,
+            text: html`${hold.terms ?? ""} ${button({
+              label: "Release it", kind: "quiet",
+              onClick: () => this.write("hold", hold.id, { released_at: this.household.when().at }, "The piece is free again."),
+            })}`,
+          })
+        : nothing}`;
+  }
+
+  /** @param {any} hold */
+  untilWords(hold) {
+    const until = new Date(hold.until_at);
+    return `${dayWords(this.household.dayOf(until), this.household.today())}, ${until.toLocaleTimeString([], {
+      hour: "numeric", minute: "2-digit",
+    })}`;
+  }
+
+  people() {
+    const { piece } = /** @type {PieceView} */ (this.view);
+    const now = this.household.now();
+    const inquiries = this.household.where("inquiry", "piece_id", piece.id);
+    const offers = this.household.where("offer", "piece_id", piece.id);
+    if (!inquiries.length && !offers.length) return nothing;
+    return html`<ul class="rows" role="list">
+      ${inquiries.map((/** @type {any} */ i) => html`<li class="story-event">
+        <span class="note">${ageWords(i.at, now)}</span>
+        <span>${i.name || "Somebody"} asked <span class="note">${i.note ?? ""}</span></span></li>`)}
+      ${offers.map((/** @type {any} */ o) => html`<li class="story-event">
+        <span class="note">${ageWords(o.at, now)}</span>
+        <span>Offer of ${moneyWords(o.amount)}${o.answer ? `, ${o.answer}` : ""}
+          ${o.answer ? nothing : this.answers(o)}</span></li>`)}
+    </ul>`;
+  }
+
+  /** @param {any} offer */
+  answers(offer) {
+    return button({
+      label: "Declined", kind: "quiet",
+      onClick: () => this.write("offer", offer.id, { answer: "declined" }, "The offer is declined."),
+    });
+  }
+
+  /** @param {any} sale */
+  sold(sale) {
+    return html`<section class="stack tight">
+      <h2>Sold</h2>
+      <dl class="facts">
+        <dt>Price</dt><dd class="figure">${moneyWords(sale.price)}</dd>
+        <dt>Fee</dt><dd class="figure">${moneyWords(sale.fee ?? 0)}</dd>
+        ${sale.delivery_charged
+          ? html`<dt>Delivery charged</dt><dd class="figure">${moneyWords(sale.delivery_charged)}</dd>` : nothing}
+        <dt>Handed over</dt><dd>${sale.handed_over_at
+          ? dayWords(this.household.dayOf(new Date(sale.handed_over_at)), this.household.today()) : "not yet"}</dd>
+        <dt>Receipt</dt><dd class="code">${sale.receipt ?? "none"}</dd>
+      </dl>
+      <div class="cluster">
+        ${sale.handed_over_at ? nothing : button({
+          label: "Handed over", kind: "go",
+          onClick: () => this.write("sale", sale.id, { handed_over_at: this.household.when().at }, "Handed over."),
+        })}
+        ${button({ label: "It came back", icon: "undo", onClick: () => (this.open = "return") })}
+      </div>
+    </section>`;
+  }
+
+  sheet() {
+    const { piece, sale, asking } = /** @type {PieceView} */ (this.view);
+    const close = () => (this.open = "");
+    if (this.open === "sell") {
+      return html`<crest-sheet .open=${true} heading="Sold" @close=${close}
+        .content=${html`<sell-form .household=${this.household} piece=${piece.id}
+          .asking=${asking?.amount ?? null} @closed=${close}></sell-form>`}></crest-sheet>`;
+    }
+    const form = this.open ? formsOf(this.household, this.open, { piece, sale }) : null;
+    return html`<crest-sheet .open=${form !== null} heading=${form?.title ?? ""} @close=${close}
+      .content=${form ? html`<record-form recordType=${this.open} .household=${this.household}
+        .fields=${form.fields} .preset=${form.preset} .complete=${form.complete ?? same} @closed=${close}
+        @saved=${(/** @type {CustomEvent} */ event) => {
+          showToast({ text: form.done, undo: event.detail.undo });
+          close();
+        }}></record-form>` : nothing}></crest-sheet>`;
+  }
+
+  /** @param {string} type @param {string} id @param {Record<string, any>} fields @param {string} text */
+  async write(type, id, fields, text) {
+    const { undo } = await this.household.write([{ type, id, fields }]);
+    showToast({ text, undo });
+  }
+
+  async fetched() {
+    const { piece } = /** @type {PieceView} */ (this.view);
+    const { undo } = await markFetched(this.household, piece.purchase_id);
+    showToast({ text: "It is here now.", undo });
+  }
+}
+
+/** @param {Record<string, any>} fields */
+function same(fields) {
+  return fields;
+}
+
+customElements.define("piece-selling", PieceSelling);

@@ -1,0 +1,154 @@
+import { html, nothing } from "../../vendor/lit/index.js";
+import { showTagCode } from "../basis/ids.js";
+import { bringPhoto, deletePiece, erasePeople } from "../state/actions.js";
+import { pieceView } from "../state/pieces.js";
+import { button } from "../ui/button.js";
+import { badge, emptyState, notice, tagCard } from "../ui/card.js";
+import { ScreenElement } from "../ui/screen-element.js";
+import { showToast } from "../ui/toast.js";
+import { countWords } from "../ui/words.js";
+import { factsOf } from "./piece-facts.js";
+import "./piece-edit.js";
+import "./piece-history.js";
+import { nextOf } from "./piece-next.js";
+import "./piece-photo.js";
+import "./piece-selling.js";
+import { storyList } from "./piece-story.js";
+import { pieceName, STAGE_TONES, STAGE_WORDS } from "./piece-words.js";
+import "./piece-work.js";
+import "./pieces.js";
+
+/** @typedef {import("../state/pieces.js").PieceView} PieceView */
+
+/** Everything about one piece, its next step first; on a laptop the list stands beside it. */
+export class ScreenPiece extends ScreenElement {
+  static properties = { ...ScreenElement.properties, editing: { state: true } };
+
+  constructor() {
+    super();
+    this.editing = false;
+  }
+
+  /** @param {Map<string, unknown>} changed */
+  willUpdate(changed) {
+    super.willUpdate(changed);
+    if (changed.has("route")) this.editing = false;
+    const piece = this.household?.get("piece", this.route.parts[0]);
+    if (piece) this.setTitle(pieceName(this.household, piece));
+  }
+
+  render() {
+    if (!this.household) return nothing;
+    const id = this.route.parts[0];
+    return html`<div class="panes">
+      <screen-pieces class="beside" .household=${this.household} current=${id}></screen-pieces>
+      ${this.household.get("piece", id) ? this.page(pieceView(this.household, id)) : this.gone()}
+    </div>`;
+  }
+
+  gone() {
+    return emptyState({
+      icon: "pieces", title: "This phone doesn't know that piece",
+      text: "It may have been deleted, or it is on another phone that was not home since.",
+      action: html`<a class="button" href="#/pieces">All pieces</a>`,
+    });
+  }
+
+  /** @param {PieceView} view */
+  page(view) {
+    const { piece, stage, photos, tag } = view;
+    const looks = this.household.where("look", "about_id", piece.id)
+      .filter((/** @type {any} */ look) => !look.settled_at);
+    return html`<article class="stack">
+      ${tagCard({
+        label: "The piece",
+        body: html`<div class="spread">
+            <h2>${pieceName(this.household, piece)}</h2>
+            ${badge(STAGE_WORDS[stage] ?? stage, STAGE_TONES[stage] ?? "")}
+          </div>
+          ${factsOf(this.household, view)}
+          ${tag ? html`<p class="note">Tag <span class="code">${showTagCode(tag.code)}</span></p>` : nothing}
+          <div class="cluster">${nextOf(view)}</div>`,
+      })}
+      ${looks.length
+        ? notice({
+            level: "warn", title: `${countWords(looks.length, "thing")} about it need${looks.length === 1 ? "s" : ""} a look`,
+            text: html`<a href="#/household/looks">See both versions</a>`,
+          })
+        : nothing}
+      ${this.photos(photos)}
+      <piece-work .household=${this.household} .view=${view}></piece-work>
+      <piece-selling .household=${this.household} .view=${view} todo=${this.route.params.do ?? ""}></piece-selling>
+      <details class="more"><summary>Its story</summary>${storyList(this.household, piece)}</details>
+      <details class="more"><summary>Every change, and what was overruled</summary>
+        <piece-history .household=${this.household} piece=${piece.id}></piece-history></details>
+      ${this.foot(view)}
+    </article>`;
+  }
+
+  /** @param {any[]} photos */
+  photos(photos) {
+    return html`<section class="stack tight">
+      <h2>Photos</h2>
+      ${photos.length
+        ? html`<ul class="photo-strip" role="list">${photos.map((photo) => html`<li>
+            <piece-photo .household=${this.household} large sha256=${photo.sha256}
+              alt=${photo.caption || photo.purpose || "the piece"}></piece-photo></li>`)}</ul>`
+        : html`<p class="soft">None yet.</p>`}
+      <label class="button file-button"><span>Take a photo</span>
+        <input class="unseen" type="file" accept="image/*" capture="environment" @change=${this.take} />
+      </label>
+    </section>`;
+  }
+
+  /** @param {PieceView} view */
+  foot({ piece }) {
+    return html`<section class="stack tight">
+      ${this.editing
+        ? html`<piece-edit .household=${this.household} .piece=${piece}
+            @done=${() => (this.editing = false)}></piece-edit>`
+        : html`<div class="cluster">
+            ${button({ label: "Change what is written", icon: "edit", onClick: () => (this.editing = true) })}
+            ${button({ label: "Delete", icon: "trash", kind: "danger", onClick: () => this.takeAway(piece) })}
+            ${button({
+              label: "Forget the people who asked", kind: "quiet",
+              onClick: () => this.forget(piece),
+            })}
+          </div>`}
+    </section>`;
+  }
+
+  /** @param {Event} event */
+  async take(event) {
+    const input = /** @type {HTMLInputElement} */ (event.target);
+    const file = input.files?.[0];
+    if (!file) return;
+    try {
+      const { undo } = await bringPhoto(this.household, this.route.parts[0], file);
+      showToast({ text: "Photo saved on this phone.", undo });
+    } catch (error) {
+      showToast({ text: /** @type {Error} */ (error).message });
+    } finally {
+      input.value = "";
+    }
+  }
+
+  /** @param {any} piece */
+  async takeAway(piece) {
+    const { undo } = await deletePiece(this.household, piece.id);
+    showToast({ text: `${pieceName(this.household, piece)} is deleted.`, undo });
+    location.hash = "#/pieces";
+  }
+
+  /** @param {any} piece */
+  async forget(piece) {
+    const count = await erasePeople(this.household, piece.id);
+    showToast({
+      text: count
+        ? `Forgot ${countWords(count, "person", "people")}, here and at home. Old backups and files still hold them.`
+        : "Nobody asked about this piece.",
+    });
+  }
+}
+
+customElements.define("screen-piece", ScreenPiece);

@@ -1,0 +1,84 @@
+import { toText } from "../basis/clock.js";
+
+/** @typedef {import("./record-form.js").FormField} FormField */
+
+/**
+ * A form over a fact of selling: what its button says, its heading, its fields, what is known.
+ * @typedef {object} SellingForm
+ * @property {string} button
+ * @property {string} title
+ * @property {string} done what is said when it is saved
+ * @property {FormField[]} fields
+ * @property {Record<string, any>} preset
+ * @property {(fields: Record<string, any>) => Record<string, any>} [complete]
+ */
+
+const DAY = 24 * 3600 * 1000;
+
+/**
+ * The form for a type of fact, for a piece and perhaps its sale.
+ * @param {any} household
+ * @param {string} type
+ * @param {{piece?: any, sale?: any}} [about]
+ * @returns {SellingForm}
+ */
+export function formsOf(household, type, { piece, sale } = {}) {
+  const when = household.when();
+  const preset = { ...when, piece_id: piece?.id };
+  switch (type) {
+    case "asking_price": return {
+      button: "Asking price", title: "What you ask", done: "The asking price is set.",
+      fields: [
+        { name: "amount", label: "Asking price", as: "money" },
+        { name: "from_on", label: "From", as: "date", hint: "a later day is a planned drop" },
+      ],
+      preset: { piece_id: piece?.id, at: when.at, from_on: when.on },
+      complete: (fields) => ({ ...fields, planned: fields.from_on > when.on }),
+    };
+    case "inquiry": return {
+      button: "Somebody asked", title: "Somebody asked", done: "Written down.",
+      fields: [
+        { name: "name", label: "First name", as: "text" },
+        { name: "contact", label: "How to reach them", as: "text" },
+        { name: "note", label: "What they said", as: "long" },
+      ],
+      preset,
+    };
+    case "offer": return {
+      button: "An offer", title: "Somebody offers", done: "The offer is written down.",
+      fields: [
+        { name: "amount", label: "They offer", as: "money" },
+        { name: "note", label: "Who, and what they said", as: "long" },
+      ],
+      preset,
+    };
+    case "hold": return {
+      button: "Promise it", title: "Promised to a buyer", done: "The piece is on hold.",
+      fields: [
+        { name: "name", label: "To whom", as: "text" },
+        { name: "until_on", label: "Until the evening of", as: "date" },
+        {
+          name: "terms", label: "Terms", as: "long",
+          hint: "is a deposit given back? Say it in words; laws differ.",
+        },
+      ],
+      preset: { ...preset, until_on: household.dayOf(household.now().getTime() + 2 * DAY) },
+      complete: ({ until_on: day, ...fields }) => ({ ...fields, until_at: eveningOf(day) }),
+    };
+    default: return {
+      button: "It came back", title: "It came back", done: "The return is in the books.",
+      fields: [
+        { name: "refund", label: "Money given back", as: "money" },
+        { name: "back_in_stock", label: "The piece is here again", as: "yes" },
+        { name: "note", label: "Why", as: "long" },
+      ],
+      preset: { ...when, sale_id: sale?.id, refund: sale?.price, fee_back: 0, back_in_stock: true },
+    };
+  }
+}
+
+/** @param {string} day as the phone's own evening, 8 o'clock */
+function eveningOf(day) {
+  const evening = new Date(`${day}T20:00:00`);
+  return Number.isNaN(evening.getTime()) ? day : toText(evening);
+}
