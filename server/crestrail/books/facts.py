@@ -29,6 +29,7 @@ class Facts:
         self.as_of = as_of
         self._survivors = _survivors(self.rows("same_as"))
         self.splits = self._live_splits()
+        self._members: dict[str, list[Record]] | None = None
 
     def rows(self, type_name: str) -> list[Record]:
         """The live records of a type, up to ``as_of``, earliest first."""
@@ -49,6 +50,11 @@ class Facts:
 
     def members(self) -> dict[str, list[Record]]:
         """For each piece its records, its own first and then its duplicates' by id."""
+        if self._members is None:
+            self._members = self._grouped()
+        return self._members
+
+    def _grouped(self) -> dict[str, list[Record]]:
         groups: dict[str, list[Record]] = {}
         for row in self.rows("piece"):
             groups.setdefault(self.piece(row["id"]) or "", []).append(row)

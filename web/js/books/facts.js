@@ -34,6 +34,8 @@ export class Facts {
     this.splits = this.rows('split').filter(
       (row) => this.piece(row.parent_id) !== this.piece(row.child_id),
     );
+    /** @type {Map<string, Row[]>|null} */
+    this.byPiece = null;
   }
 
   /**
@@ -74,6 +76,12 @@ export class Facts {
    * @returns {Map<string, Row[]>}
    */
   members() {
+    this.byPiece ??= this.grouped();
+    return this.byPiece;
+  }
+
+  /** @returns {Map<string, Row[]>} */
+  grouped() {
     /** @type {Map<string, Row[]>} */
     const groups = new Map();
     for (const row of this.rows('piece')) {
