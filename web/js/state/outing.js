@@ -2,86 +2,85 @@
 /** @typedef {import('./memory.js').Live} Live */
 
 /**
- * How the outing under way stands.
+ * How the outing that is under way stands.
  * @typedef {object} Running
- * @property {Live} outing
- * @property {Live|null} stop the sale one is at
- * @property {number|null} cashLeft minor units; null when no cash was said
- * @property {number} minutesTaken work taken on, as the pad expected it
+ * @property {Live} outing its record
+ * @property {Live|null} stop the sale one is at: the last that was reached
+ * @property {number|null} cashLeft minor units; null when no cash was named at the start
+ * @property {number} minutesTaken predicted work of what was bought
  * @property {number|null} minutesLimit
- * @property {number} litresTaken
+ * @property {number} litresTaken room that what was bought takes in the car
  * @property {number|null} litresLimit
  */
 
 /**
- * The outing that has begun and not ended; of several the latest. An outing of another day is
- * over, said or not.
+ * The outing that was started last and has not ended; null when one is at home.
  * @param {Household} household
  * @returns {Running|null}
  */
 export function runningOuting(household) {
-  const today = household.today();
-  const outing = household.all('outing')
-    .filter((one) => !one.ended_at && one.on === today)
-    .sort((a, b) => (a.at < b.at ? -1 : 1))
-    .at(-1);
+  const open = household.all('outing').filter((outing) => !outing.ended_at);
+  const outing = latest(open);
   if (!outing) return null;
   const purchases = household.where('purchase', 'outing_id', outing.id);
-  const bought = purchases
-    .flatMap((purchase) => household.where('piece', 'purchase_id', purchase.id));
+  const pieces = purchases.flatMap(({ id }) => household.where('piece', 'purchase_id', id));
+  const paid = sum(purchases.map((one) => one.total + (one.extra_costs ?? 0)));
+  const inCar = pieces.filter((piece) => isInCar(household, piece));
   return {
     outing,
-    stop: household.where('stop', 'outing_id', outing.id).at(-1) ?? null,
-    cashLeft: outing.cash == null ? null : outing.cash - sum(purchases.map(paid)),
-    minutesTaken: sum(bought.map((piece) => minutesOf(household, piece))),
+    stop: latest(household.where('stop', 'outing_id', outing.id)),
+    cashLeft: outing.cash === undefined || outing.cash === null ? null : outing.cash - paid,
+    minutesTaken: sum(pieces.map((piece) => minutesOf(household, piece))),
     minutesLimit: outing.minutes_limit ?? null,
-    litresTaken: sum(bought.map((piece) => litresOf(household, piece))),
+    litresTaken: sum(inCar.map((piece) => litresOf(household, piece))),
     litresLimit: household.setting.load_litres ?? null,
   };
 }
 
-/** @param {Live} purchase */
-function paid(purchase) {
-  return purchase.total + (purchase.extra_costs ?? 0);
+/**
+ * @param {Household} household
+ * @param {Live} piece
+ * @returns {boolean} not one that is to be fetched later
+ */
+function isInCar(household, piece) {
+  const purchase = household.get('purchase', piece.purchase_id);
+  return !purchase || Boolean(purchase.fetched_at) || !(purchase.fetch_by || purchase.fetch_where);
 }
 
 /**
- * The minutes that the pad expected when the piece was bought; the typed or usual ones where no
- * answer was kept.
+ * The work expected of a piece: as the pad said when it was bought, else as typed, else the usual
+ * minutes of its steps.
  * @param {Household} household
  * @param {Live} piece
+ * @returns {number} minutes
  */
 function minutesOf(household, piece) {
-  const answers = household.where('prediction', 'piece_id', piece.id)
-    .filter((prediction) => prediction.for_what === 'bought');
-  const expected = answers.at(-1)?.answer?.minutes?.likely;
-  if (Number.isFinite(expected)) return Math.round(expected);
-  return piece.typed_minutes ?? sum(household.where('piece_step', 'piece_id', piece.id)
-    .map(({ step, units }) => usual(household, step) * (units ?? 1)));
+  const said = latest(household.where('prediction', 'piece_id', piece.id));
+  const likely = said?.answer?.minutes?.likely;
+  if (Number.isFinite(likely)) return Math.round(likely);
+  if (Number.isFinite(piece.typed_minutes)) return piece.typed_minutes;
+  const usual = new Map(household.all('step').map((step) => [step.slug, step.typical_minutes]));
+  const steps = household.where('piece_step', 'piece_id', piece.id);
+  return sum(steps.map((step) => (usual.get(step.step) ?? 0) * (step.units ?? 1)));
 }
 
 /**
- * @param {Household} household
- * @param {string} step
- * @returns {number} minutes of one unit
- */
-function usual(household, step) {
-  return household.where('step', 'slug', step)[0]?.typical_minutes ?? 0;
-}
-
-/**
- * The room a piece takes in the car; what is fetched later takes none today.
  * @param {Household} household
  * @param {Live} piece
+ * @returns {number} litres: its own, else what such a kind usually takes, for each of the set
  */
 function litresOf(household, piece) {
-  const purchase = household.get('purchase', piece.purchase_id);
-  if (purchase && !purchase.fetched_at && (purchase.fetch_by || purchase.fetch_where)) return 0;
-  const kind = household.where('kind', 'slug', piece.kind)[0];
-  return piece.litres ?? (kind?.typical_litres ?? 0) * (piece.count ?? 1);
+  if (Number.isFinite(piece.litres)) return piece.litres;
+  const kind = household.all('kind').find((one) => one.slug === piece.kind);
+  return (kind?.typical_litres ?? 0) * (piece.count ?? 1);
 }
 
+/**
+ * @param {Live[]} facts
+ * @returns {Live|null} the one that happened last
+ */
+const latest = (facts) =>
+  facts.reduce((/** @type {Live|null} */ a, b) => (a && a.at > b.at ? a : b), null);
+
 /** @param {number[]} numbers */
-function sum(numbers) {
-  return numbers.reduce((a, b) => a + b, 0);
-}
+const sum = (numbers) => numbers.reduce((a, b) => a + b, 0);
