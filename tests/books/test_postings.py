@@ -160,6 +160,46 @@ def test_a_price_that_becomes_known_after_the_sale_follows_the_piece() -> None:
     assert balances(*late, SOLD)["cost_of_sold"] == 2000
 
 
+def test_a_price_that_becomes_known_after_the_piece_came_back_is_stock() -> None:
+    late = [
+        rec("purchase", "2026-06-01", id="b1", total=2000),
+        rec("piece", "2026-03-01", id="p1", purchase_id="b1"),
+        rec("return", "2026-05-01", sale_id="s1", refund=12_000, back_in_stock=True),
+    ]
+    found = balances(*late, SOLD)
+    assert found["stock"] == 2000
+    assert "cost_of_sold" not in found
+
+
+@pytest.mark.parametrize(
+    ("day", "cash_of_second_sale"), [("2026-03-20", 10_000), ("2026-05-20", 7000)]
+)
+def test_a_deposit_counts_towards_the_next_sale_of_its_piece(
+    day: str, cash_of_second_sale: int
+) -> None:
+    rows = post(
+        *BOUGHT, SOLD,
+        rec("return", "2026-05-01", sale_id="s1", refund=12_000, back_in_stock=True),
+        rec("sale", "2026-06-01", id="s2", piece_id="p1", price=10_000),
+        rec("payment", day, piece_id="p1", amount=3000),
+    )  # fmt: skip
+    cash = [p.amount for p in rows if p.fact_id == "s2" and p.account == "cash"]
+    assert cash == [cash_of_second_sale]
+
+
+def test_a_payment_after_the_only_sale_belongs_to_it() -> None:
+    rest = rec("payment", "2026-04-20", piece_id="p1", amount=5000)
+    rows = post(*BOUGHT, SOLD, rest)
+    assert sum(p.amount for p in rows if p.account == "buyers") == 0
+    assert [p.amount for p in rows if p.account == "cash" and p.fact_id == "s1"] == [7000, -300]
+
+
+def test_a_piece_marked_both_kept_and_let_go_counts_as_kept() -> None:
+    purchase, piece = BOUGHT
+    both = {"kept_at": "2026-05-02T10:00:00.000Z", "let_go_at": "2026-05-01T10:00:00.000Z"}
+    assert balances(purchase, piece | both) == {"cash": -2000, "withdrawn": 2000}
+
+
 def test_a_deposit_is_owed_to_the_buyer_until_the_sale_and_then_counts_towards_it() -> None:
     deposit = rec("payment", "2026-03-20", piece_id="p1", amount=3000)
     assert balances(*BOUGHT, deposit) == {"cash": 1000, "stock": 2000, "buyers": -3000}

@@ -168,6 +168,26 @@ def test_facts_written_on_a_duplicate_belong_to_the_one_piece() -> None:
     assert (found["piece"], found["work_minutes"], found["cost"]) == ("p1", 100, 2000)
 
 
+def test_what_happened_in_the_moment_of_the_division_stays_with_the_set() -> None:
+    rows = [
+        rec("purchase", "2026-03-01", id="b1", total=4000),
+        rec("piece", "2026-03-01", id="p1", purchase_id="b1"),
+        rec("supply_use", "2026-03-10", piece_id="p1", cost=400),
+        rec("piece", "2026-03-10", id="p2"),
+        rec("split", "2026-03-10", parent_id="p1", child_id="p2", child_weight=1, parent_weight=1),
+    ]
+    assert [one["supplies"] for one in book(*rows)["lines"]] == [400, 0]
+
+
+def test_a_piece_named_twice_in_a_stretch_of_work_has_one_share_of_it() -> None:
+    rows = [
+        rec("purchase", id="b1", total=300),
+        *(rec("piece", id=f"p{n}", purchase_id="b1") for n in (1, 2)),
+        rec("stint", piece_ids=["p1", "p2", "p1"], minutes=60),
+    ]
+    assert [found["work_minutes"] for found in book(*rows)["lines"]] == [30, 30]
+
+
 def test_one_stretch_of_work_on_three_pieces_is_shared_to_the_minute() -> None:
     rows = [
         rec("purchase", id="b1", total=300),

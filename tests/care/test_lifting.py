@@ -70,6 +70,14 @@ def test_out_of_reach_the_limit_is_nothing(lift: Lift) -> None:
     assert lifting_index(1, found) == math.inf
 
 
+def test_at_the_destination_the_height_at_the_origin_decides_how_often_is_too_often() -> None:
+    # Table 5 goes by the hands' height at the origin: 9 lifts a minute over 8 hours.
+    low = Lift(250, 900, 250, per_minute=9, hours=8, coupling="good", origin_vertical=500)
+    high = Lift(250, 900, 250, per_minute=9, hours=8, coupling="good", origin_vertical=800)
+    assert recommended_limit(low).factors[4] == 0
+    assert recommended_limit(high).factors[4] == 0.15
+
+
 @pytest.mark.parametrize(
     ("width", "vertical", "horizontal"), [(400, 250, 400), (400, 249, 450), (0, 750, 200)]
 )

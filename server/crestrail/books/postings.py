@@ -103,7 +103,7 @@ class _Replay:
 
     def _expenses(self) -> Iterable[_Found]:
         for row in self.facts.rows("expense"):
-            piece = None if row.get("supply_id") else self.facts.piece(row.get("piece_id"))
+            piece = self.facts.piece(row.get("piece_id"))
             account = expense_account(row["category"])
             legs = [(account, row["amount"], piece), ("cash", -row["amount"], None)]
             yield row["at"], row["on"], "expense", row, _fixed(legs)

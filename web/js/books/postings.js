@@ -116,7 +116,7 @@ class Replay {
 
   expenses() {
     return this.of('expense', this.facts.rows('expense'), (row) => {
-      const piece = row.supply_id ? null : this.facts.piece(row.piece_id);
+      const piece = this.facts.piece(row.piece_id);
       return [[expenseAccount(row.category), row.amount, piece], ['cash', -row.amount, null]];
     });
   }
