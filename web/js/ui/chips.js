@@ -73,5 +73,6 @@ export function toggled(values, value) {
 
 /** @param {ChipOption} option */
 function words({ label, hint }) {
-  return html`<span>${label}</span>${hint ? html`<span class="chip-hint">${hint}</span>` : nothing}`;
+  const more = hint ? html`<span class="chip-hint">${hint}</span>` : nothing;
+  return html`<span>${label}</span>${more}`;
 }

@@ -35,7 +35,8 @@ export function field(look, control) {
     ${look.hint ? html`<p class="field-hint" id="${look.id}-hint">${look.hint}</p>` : nothing}
     ${control}
     ${look.error
-      ? html`<p class="field-error" id="${look.id}-error">${icon("warn")}<span>${look.error}</span></p>`
+      ? html`<p class="field-error" id="${look.id}-error">${icon("warn")}
+          <span>${look.error}</span></p>`
       : nothing}
   </div>`;
 }

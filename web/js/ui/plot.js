@@ -27,7 +27,7 @@ export class CrestPlot extends LitElement {
     super();
     /** @type {Plot | null} */
     this.plot = null;
-    /** @type {{destroy: () => void, setSize: (size: {width: number, height: number}) => void} | null} */
+    /** @type {import("../../vendor/uplot/index.js") | null} */
     this.drawn = null;
     this.resized = new ResizeObserver(() => this.#resize());
     this.job = 0;
@@ -119,9 +119,14 @@ function options({ x, lines, time, bars }, box, UPlot) {
     series: [{}, ...lines.map((line, i) => ({
       label: line.label, stroke: colour(`--plot-${i + 1}`), width: 2,
       dash: i === 1 ? [8, 4] : i === 2 ? [2, 4] : [],
-      ...(bars ? { fill: colour(`--plot-${i + 1}`), paths: UPlot.paths.bars({ size: [0.7, 60] }) } : {}),
+      ...(bars ? barsOf(UPlot, colour(`--plot-${i + 1}`)) : {}),
     }))],
   };
+}
+
+/** @param {any} UPlot @param {string} fill */
+function barsOf(UPlot, fill) {
+  return { fill, paths: UPlot.paths.bars({ size: [0.7, 60] }) };
 }
 
 customElements.define("crest-plot", CrestPlot);

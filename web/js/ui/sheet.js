@@ -35,7 +35,8 @@ export class CrestSheet extends LitElement {
   }
 
   render() {
-    return html`<dialog aria-label=${this.heading} @close=${this.#closed} @pointerdown=${this.#outside}
+    return html`<dialog aria-label=${this.heading}
+      @close=${this.#closed} @pointerdown=${this.#outside}
       @pad-open=${this.#padOpen} @pad-close=${this.#padClose}>
       ${this.open ? this.#inside() : nothing}
     </dialog>`;

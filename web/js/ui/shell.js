@@ -12,7 +12,8 @@ const TICK = 30_000;
  * The frame of the app: heading, status, the screen the address means, messages, navigation.
  *
  * Given by the boot: `household` (null: this phone belongs to none yet, only the pairing screen is
- * shown) and `updateReady` (a new version waits; `update-accepted` is fired when the person agrees).
+ * shown) and `updateReady` (a new version waits; `update-accepted` is fired when the person
+ * agrees).
  */
 export class CrestShell extends LitElement {
   static properties = {

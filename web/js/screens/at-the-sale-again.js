@@ -1,0 +1,69 @@
+import { html, nothing } from "../../vendor/lit/index.js";
+import { button } from "../ui/button.js";
+import { badge } from "../ui/card.js";
+import { ageWords, moneyWords } from "../ui/words.js";
+import "./piece-photo.js";
+
+/** @typedef {import("./at-the-sale-find.js").Live} Live */
+
+const SHOWN = 8;
+
+/**
+ * Finds that were passed or left for later, the newest first.
+ * @param {Live[]} pieces
+ * @param {Live[]} purchases bought pieces are no longer undecided
+ * @returns {Live[]}
+ */
+export function undecided(pieces, purchases) {
+  const bought = new Set(purchases.map((purchase) => purchase.id));
+  return pieces
+    .filter((piece) => (piece.passed_at || piece.later_at) && !bought.has(piece.purchase_id)
+      && !piece.opening_on)
+    .sort((a, b) => decidedAt(b).localeCompare(decidedAt(a)));
+}
+
+/** @param {Live} piece @returns {string} */
+function decidedAt(piece) {
+  return piece.passed_at ?? piece.later_at ?? "";
+}
+
+/**
+ * The list below the fold, each with the way back to the pad.
+ * @param {object} view
+ * @param {any} view.household
+ * @param {Live[]} view.finds
+ * @param {(find: Live) => string} view.nameOf
+ * @param {(find: Live) => void} view.onBack
+ */
+export function againList({ household, finds, nameOf, onBack }) {
+  if (!finds.length) return nothing;
+  return html`<section class="sale-again">
+    <h2>Passed and later</h2>
+    <ul class="rows" role="list">
+      ${finds.slice(0, SHOWN).map((find) => row(household, find, nameOf(find), onBack))}
+    </ul>
+  </section>`;
+}
+
+/**
+ * @param {any} household
+ * @param {Live} find
+ * @param {string} name
+ * @param {(find: Live) => void} onBack
+ */
+function row(household, find, name, onBack) {
+  const stop = find.stop_id ? household.get("stop", find.stop_id) : null;
+  const photo = household.where("photo", "piece_id", find.id)[0];
+  const facts = [
+    ageWords(decidedAt(find), household.now()),
+    ...(stop?.name ? [stop.name] : []),
+    ...(find.ask === null || find.ask === undefined ? [] : [`they asked ${moneyWords(find.ask)}`]),
+  ];
+  return html`<li class="row">
+    <piece-photo .household=${household} .sha256=${photo?.sha256 ?? ""} .alt=${name}></piece-photo>
+    <div class="row-text"><span class="row-title">${name}
+        ${find.later_at && !find.passed_at ? badge("later", "brass") : badge("passed")}</span>
+      <span class="note">${facts.join(" · ")}</span></div>
+    <div class="row-end">${button({ label: "Bring back", onClick: () => onBack(find) })}</div>
+  </li>`;
+}

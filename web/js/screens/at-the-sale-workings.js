@@ -1,0 +1,79 @@
+import { html, nothing } from "../../vendor/lit/index.js";
+import { nearestSales, why } from "../pricing/comps.js";
+import { notice } from "../ui/card.js";
+import { waterfall } from "../ui/waterfall.js";
+import { ageWords, moneyWords } from "../ui/words.js";
+import { said, workings } from "./at-the-sale-words.js";
+
+/** @typedef {import("./at-the-sale-find.js").Live} Live */
+/** @typedef {import("./at-the-sale-find.js").Find} Find */
+
+const FINISHED_GRADE = 4;
+const DAY = 86_400_000;
+
+/**
+ * Own sales as the comparison wants them.
+ * @param {any} household
+ * @returns {import("../pricing/comps.js").CompSale[]}
+ */
+export function ownSales(household) {
+  return household.all("sale").flatMap((/** @type {Live} */ sale) => {
+    const piece = household.get("piece", sale.piece_id);
+    if (!piece) return [];
+    return [{
+      id: sale.id, price: sale.price, kind: piece.kind ?? null, traits: piece.traits ?? [],
+      count: piece.count ?? 1, grade: piece.finished_grade ?? FINISHED_GRADE,
+      ageDays: Math.max(0, (household.now().getTime() - Date.parse(sale.at)) / DAY),
+    }];
+  });
+}
+
+/**
+ * The workings and what they rest on.
+ * @param {object} view
+ * @param {any} view.household
+ * @param {Find} view.find
+ * @param {import("../pricing/pad.js").PadAnswer} view.answer
+ * @param {Live[]} view.traits all trait records
+ */
+export function workingsOf({ household, find, answer, traits }) {
+  const names = Object.fromEntries(traits.map(({ slug, name }) => [slug, name]));
+  const words = said(answer);
+  return html`
+    ${waterfall("From what it likely brings to the most to pay", workings(answer.waterfall))}
+    <p class="note">${words.range}</p>
+    ${words.caveats.length
+      ? notice({ level: "note", title: "Bear in mind", text: html`<ul>
+          ${words.caveats.map((text) => html`<li>${text}</li>`)}</ul>` })
+      : nothing}
+    ${nearest(household, find, names)}
+    ${elsewhere(household, find)}`;
+}
+
+/** @param {any} household @param {Find} find @param {Record<string, string>} names */
+function nearest(household, find, names) {
+  const looks = {
+    kind: find.kind, traits: find.traits, count: find.count, grade: FINISHED_GRADE,
+  };
+  const comps = nearestSales(looks, ownSales(household));
+  return html`<section class="stack tight">
+    <h3>Your nearest sales</h3>
+    ${comps.length ? nothing : html`<p class="note">None near enough yet.</p>`}
+    <ul class="rows" role="list">${comps.map((comp) => html`<li class="row">
+      <span class="row-text">${why(comp.reasons, names)}</span>
+      <strong class="row-end figure">${moneyWords(comp.price)}</strong></li>`)}</ul>
+  </section>`;
+}
+
+/** @param {any} household @param {Find} find */
+function elsewhere(household, find) {
+  const seen = find.kind ? household.where("seen_elsewhere", "kind", find.kind) : [];
+  if (!seen.length) return nothing;
+  return html`<section class="stack tight">
+    <h3>Seen elsewhere</h3>
+    <ul class="rows" role="list">${seen.slice(0, 3).map((/** @type {Live} */ one) => html`
+      <li class="row"><span class="row-text">${one.sold ? "said to have brought" : "asked"}
+        ${one.where ? `, ${one.where}` : ""}, ${ageWords(one.at, household.now())}</span>
+      <strong class="row-end figure">${moneyWords(one.amount)}</strong></li>`)}</ul>
+  </section>`;
+}
