@@ -1,61 +1,31 @@
 import { toText } from '../basis/clock.js';
-import { newId, systemRandom } from '../basis/ids.js';
-import { HybridClock } from '../records/stamps.js';
-import { allMeta, metaOf, putMeta } from '../store/meta.js';
+import { newId } from '../basis/ids.js';
+import { countDrafts, draftOf, putDraft } from '../store/drafts.js';
+import { allMeta, metaOf } from '../store/meta.js';
 import { Store } from '../store/open.js';
-import { allRefused, enqueue, forgetRefused, waiting } from '../store/outbox.js';
-import { allRows, putRows, rowOf, rowsOf } from '../store/records.js';
-import { erased, intentOf, isEmpty, undone, written } from '../store/writing.js';
+import { allRefused, forgetRefused, waiting } from '../store/outbox.js';
+import { allRows, rowsOf } from '../store/records.js';
+import { isEmpty } from '../store/writing.js';
 import { Exchange } from '../sync/exchange.js';
 import { SyncEngine } from '../sync/engine.js';
 import { HouseClock } from '../sync/house-clock.js';
 import { Transport } from '../sync/transport.js';
 import { dayOf } from './days.js';
+import { realEnv } from './env.js';
 import { Memory } from './memory.js';
 import { Pictures } from './pictures.js';
+import { bringHome, saveEverything } from './rescue.js';
+import { intentsOf, save } from './saving.js';
 
 /** @typedef {import('../store/types.js').Row} Row */
-/** @typedef {import('../store/types.js').Fields} Fields */
-/** @typedef {import('../store/writing.js').Intent} Intent */
-/** @typedef {import('./memory.js').Live} Live */
-/** @typedef {{type: string, id?: string, fields: Fields}} Wish */
+/** @typedef {import('./env.js').Env} Env */
+/** @typedef {import('./env.js').Identity} Identity */
+/** @typedef {import('./saving.js').Wish} Wish */
 /** @typedef {{ids: string[], undo: () => Promise<any>}} Written */
 /** @typedef {[type: string, id: string]} Key */
 
-/**
- * What the household is to this phone; learned when it was paired.
- * @typedef {object} Identity
- * @property {string} id the household's
- * @property {string} device this phone's id
- * @property {string} [name] the household's
- * @property {string} [origin] home's canonical address
- * @property {boolean} [sample] an invented household
- */
-
-/**
- * The world outside, passed in so that tests can hold it.
- * @typedef {object} Env
- * @property {() => number} wall the phone's own clock, ms
- * @property {() => number} random
- * @property {(bytes: number) => Uint8Array} randomBytes
- * @property {typeof globalThis.fetch} fetch
- * @property {(work: () => void, ms: number) => any} setTimeout
- * @property {(timer: any) => void} clearTimeout
- */
-
-const SAVE_STORES = ['records', 'outbox', 'photos', 'meta'];
-
-/** @returns {Env} */
-function realEnv() {
-  return {
-    wall: () => Date.now(),
-    random: () => Math.random(),
-    randomBytes: systemRandom,
-    fetch: (...args) => globalThis.fetch(...args),
-    setTimeout: (work, ms) => globalThis.setTimeout(work, ms),
-    clearTimeout: (timer) => globalThis.clearTimeout(timer),
-  };
-}
+/** What is read to know how this phone stands. */
+const STORES = ['records', 'meta', 'outbox', 'photos'];
 
 /** The household as screens see it: all of it in memory, every write durable before it shows. */
 export class Household {
@@ -81,17 +51,13 @@ export class Household {
     this.listeners = new Set();
     this.channel = new BroadcastChannel(`crestrail-${this.id}`);
     this.channel.onmessage = (event) => this.#heard(event.data);
-    const exchange = new Exchange(this);
-    this.engine = new SyncEngine(this, exchange);
+    this.engine = new SyncEngine(this, new Exchange(this));
   }
 
   /** Read everything into memory. */
   async load() {
-    const stores = ['records', 'meta', 'outbox', 'photos'];
-    const { rows, meta, counts } = await this.store.read(stores, async (tx) => {
-      const [rows, meta, counts] = await Promise.all([allRows(tx), allMeta(tx), waiting(tx)]);
-      return { rows, meta, counts };
-    });
+    const { rows, meta, counts } = await this.store.read(STORES, async (tx) =>
+      ({ rows: await allRows(tx), meta: await allMeta(tx), counts: await waiting(tx) }));
     this.memory.put(rows);
     this.clock.offset = meta.offset ?? 0;
     this.book = meta.book ?? null;
@@ -113,7 +79,7 @@ export class Household {
     return dayOf(Number(moment), this.setting.time_zone);
   }
 
-  /** The moment and its day, as facts carry them. @returns {{at: string, on: string}} */
+  /** @returns {{at: string, on: string}} the moment and its day, as facts carry them */
   when() {
     const now = this.now();
     return { at: toText(now), on: this.dayOf(now) };
@@ -124,24 +90,17 @@ export class Household {
     return this.memory.get('setting', this.id) ?? {};
   }
 
-  /** @param {string} type */
+  /** @type {Memory["all"]} live records, in the order they were made; not to be changed */
   all(type) {
     return this.memory.all(type);
   }
 
-  /**
-   * @param {string} type
-   * @param {string} id
-   */
+  /** @type {Memory["get"]} the live record, or null */
   get(type, id) {
     return this.memory.get(type, id);
   }
 
-  /**
-   * @param {string} type
-   * @param {string} field
-   * @param {any} value
-   */
+  /** @type {Memory["where"]} live records with a value, or with it in a list */
   where(type, field, value) {
     return this.memory.where(type, field, value);
   }
@@ -167,10 +126,11 @@ export class Household {
    * @throws {CrestrailError} `bad_field` naming the fields; `disk_full`
    */
   async write(changes) {
-    const ids = changes.map(({ id }) => id ?? this.newId());
-    const intents = this.#intents(changes, ids);
-    const wishes = await this.#save(intents.filter((intent) => !isEmpty(intent)));
-    return { ids, undo: () => (wishes.length ? this.write(wishes) : Promise.resolve()) };
+    const wishes = changes.map((change) => ({ ...change, id: change.id ?? this.newId() }));
+    const intents = intentsOf(this, wishes).filter((intent) => !isEmpty(intent));
+    const undo = await this.#save(intents);
+    const ids = wishes.map(({ id }) => id);
+    return { ids, undo: () => (undo.length ? this.write(undo) : Promise.resolve()) };
   }
 
   /**
@@ -183,50 +143,16 @@ export class Household {
   }
 
   /**
-   * @param {Wish[]} changes
-   * @param {string[]} ids
-   * @returns {Intent[]}
-   */
-  #intents(changes, ids) {
-    /** @type {Map<string, Row>} what the earlier wishes of the same call made */
-    const made = new Map();
-    return changes.map(({ type, fields }, i) => {
-      const id = ids[i];
-      const seen = made.get(`${type} ${id}`) ?? this.memory.row(type, id);
-      const intent = intentOf({ type, id, fields }, seen);
-      made.set(`${type} ${id}`, written(intent, seen, { key: '', stamp: '-' }).row);
-      return intent;
-    });
-  }
-
-  /**
-   * @param {Intent[]} intents
-   * @returns {Promise<Wish[]>} what takes it back, last first
+   * @param {import('../store/writing.js').Intent[]} intents
+   * @returns {Promise<Wish[]>} what takes it back
    */
   async #save(intents) {
     if (!intents.length) return [];
-    const done = await this.store.write(SAVE_STORES, async (tx) => {
-      const clock = new HybridClock(this.device, await metaOf(tx, 'clock'));
-      const { wall, offset } = { wall: this.clock.wall(), offset: this.clock.offset };
-      /** @type {Wish[]} */
-      const wishes = [];
-      for (const intent of intents) {
-        const stored = await rowOf(tx, intent.type, intent.id);
-        const stamp = clock.tick(wall + offset);
-        const names = { key: newId(wall + offset, this.env.randomBytes), stamp };
-        const one = intent.erase ? erased(intent, names) : written(intent, stored, names);
-        await putRows(tx, [one.row]);
-        await enqueue(tx, { change: one.change, previous: one.previous, wall, offset });
-        wishes.unshift(undone(one.change, one.previous, !stored));
-      }
-      await putMeta(tx, 'clock', clock.last);
-      const rows = await rowsOf(tx, intents.map(({ type, id }) => [type, id]));
-      return { rows, wishes, counts: await waiting(tx) };
-    });
-    this.engine.status.update(done.counts);
-    this.changed(done.rows);
+    const { rows, undo, counts } = await save(this, intents);
+    this.engine.status.update(counts);
+    this.changed(rows);
     this.engine.saved();
-    return done.wishes;
+    return undo;
   }
 
   /**
@@ -264,8 +190,7 @@ export class Household {
   async #heard({ keys, also, status }) {
     if (this.store.closed) return;
     if (status) return this.#heardStatus(status);
-    const stores = ['records', 'meta', 'outbox', 'photos'];
-    const read = await this.store.read(stores, async (tx) => ({
+    const read = await this.store.read(STORES, async (tx) => ({
       rows: await rowsOf(tx, keys),
       counts: await waiting(tx),
       book: await metaOf(tx, 'book'),
@@ -306,20 +231,17 @@ export class Household {
    * @param {any} value null throws it away
    */
   saveDraft(name, value) {
-    return this.store.write(['drafts'], async (tx) => {
-      if (value === null) await tx.objectStore('drafts').delete(name);
-      else await tx.objectStore('drafts').put(value, name);
-    });
+    return this.store.write(['drafts'], async (tx) => void (await putDraft(tx, name, value)));
   }
 
   /** @param {string} name */
   async draft(name) {
-    return (await this.store.read(['drafts'], (tx) => tx.objectStore('drafts').get(name))) ?? null;
+    return (await this.store.read(['drafts'], (tx) => draftOf(tx, name))) ?? null;
   }
 
   /** @returns {Promise<boolean>} whether anything half-typed is kept */
-  async hasDrafts() {
-    return (await this.store.read(['drafts'], (tx) => tx.objectStore('drafts').count())) > 0;
+  hasDrafts() {
+    return this.store.read(['drafts'], async (tx) => (await countDrafts(tx)) > 0);
   }
 
   /** @returns {Promise<import('../store/types.js').RefusedEntry[]>} changes home did not accept */
@@ -340,6 +262,19 @@ export class Household {
    */
   api(path, options) {
     return this.transport.call(path, options);
+  }
+
+  /** @returns {Promise<Blob>} everything on this phone, to be kept as a file */
+  saveEverything() {
+    return saveEverything(this);
+  }
+
+  /**
+   * @param {Blob} file that `saveEverything` made, here or on another phone
+   * @returns {Promise<{changes: number, photos: number}>} how many were new
+   */
+  bringHome(file) {
+    return bringHome(this, file);
   }
 
   /** Stop everything; the object is of no use afterwards. */

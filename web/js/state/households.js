@@ -1,7 +1,7 @@
 import { newDeviceId, systemRandom } from '../basis/ids.js';
 import { Transport } from '../sync/transport.js';
 
-/** @typedef {import('./household.js').Identity} Identity */
+/** @typedef {import('./env.js').Identity} Identity */
 
 const PLACE = 'crestrail.households';
 

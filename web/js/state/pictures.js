@@ -43,6 +43,23 @@ export class Pictures {
   }
 
   /**
+   * Keep a picture that was made small elsewhere, and queue it.
+   * @param {Blob} blob
+   * @param {string} sha256 what its bytes have to hash to
+   * @param {number} at ms
+   * @returns {Promise<boolean>} false when it is here already, or is not what it is named for
+   */
+  async keepAsIs(blob, sha256, at) {
+    if ((await this.#local(sha256, false)) || (await hashOf(blob)) !== sha256) return false;
+    const bitmap = await createImageBitmap(blob);
+    const { width, height } = bitmap;
+    const thumb = await redrawn(bitmap, THUMB_EDGE);
+    bitmap.close();
+    await this.#keep({ sha256, width, height, size: blob.size, at, state: 'queued' }, blob, thumb.blob);
+    return true;
+  }
+
+  /**
    * @param {import('../store/types.js').PhotoEntry} entry
    * @param {Blob} blob
    * @param {Blob} thumb

@@ -1,0 +1,174 @@
+import { CrestrailError } from '../basis/errors.js';
+import { newId } from '../basis/ids.js';
+import { merge } from '../records/merge.js';
+import { enqueue, oldest, waiting } from '../store/outbox.js';
+import { PHOTO_STORES, allPhotos, pictureOf } from '../store/photos.js';
+import { allRows, putRows, rowOf } from '../store/records.js';
+
+/** @typedef {import('./household.js').Household} Household */
+/** @typedef {import('../store/types.js').Change} Change */
+/** @typedef {import('../store/types.js').Row} Row */
+
+const VERSION = 1;
+const BATCH = 200;
+
+/**
+ * Everything on this phone as JSON lines: what it is, the changes that are not at home, every
+ * record as a change that makes it, and the pictures held here. Pictures are read one by one, so
+ * that hundreds of them need no more memory than one.
+ * @param {Household} household
+ * @returns {Promise<Blob>}
+ */
+export async function saveEverything(household) {
+  const { id, device, store } = household;
+  const { rows, entries } = await store.read(['records', 'outbox'], async (tx) => ({
+    rows: await allRows(tx),
+    entries: await oldest(tx),
+  }));
+  const unsent = entries.map(({ change }) => lineOf({ change }));
+  const whole = rows.map((row) => lineOf({ change: asChange(household, row) }));
+  const head = lineOf({ crestrail_rescue: VERSION, household: id, device });
+  const parts = [new Blob([head, ...unsent, ...whole])];
+  for (const { sha256 } of await store.read(PHOTO_STORES, allPhotos)) {
+    const blob = await store.read(PHOTO_STORES, (tx) => pictureOf(tx, sha256, false));
+    if (blob) parts.push(new Blob([lineOf({ photo: sha256, data: await base64Of(blob) })]));
+  }
+  return new Blob(parts, { type: 'application/jsonl' });
+}
+
+/**
+ * Take in a file that another phone, or this one, saved: its changes go home with this phone's.
+ * Taking the same file twice does no harm.
+ * @param {Household} household
+ * @param {Blob} file
+ * @returns {Promise<{changes: number, photos: number}>} how many were new here
+ * @throws {CrestrailError} `bad_json` for a file of another kind, `other_household`
+ */
+export async function bringHome(household, file) {
+  const told = { changes: 0, photos: 0 };
+  /** @type {Change[]} */
+  let batch = [];
+  let first = true;
+  for await (const line of linesOf(file)) {
+    if (first) checkHead(line, household.id);
+    first = false;
+    if (line.change) batch.push(line.change);
+    if (line.photo) told.photos += Number(await takePhoto(household, line));
+    if (batch.length < BATCH) continue;
+    told.changes += await takeChanges(household, batch);
+    batch = [];
+  }
+  if (first) checkHead(null, household.id);
+  told.changes += await takeChanges(household, batch);
+  await household.engine.recount();
+  household.engine.saved();
+  return told;
+}
+
+/** @param {any} value */
+const lineOf = (value) => `${JSON.stringify(value)}\n`;
+
+/**
+ * @param {Household} household
+ * @param {Row} row
+ * @returns {Change}
+ */
+function asChange({ clock, env }, { type, id, fields, stamps, erased }) {
+  const key = newId(clock.now(), env.randomBytes);
+  if (erased) return { key, type, id, erase: true, stamps };
+  const bases = Object.fromEntries(Object.keys(stamps).map((group) => [group, null]));
+  return { key, type, id, fields, stamps, bases };
+}
+
+/**
+ * @param {any} line
+ * @param {string} household
+ */
+function checkHead(line, household) {
+  if (line?.crestrail_rescue !== VERSION) {
+    throw new CrestrailError('bad_json', { reason: 'it was not saved by Crestrail' });
+  }
+  if (line.household !== household) throw new CrestrailError('other_household');
+}
+
+/**
+ * @param {Blob} file
+ * @returns {AsyncGenerator<any>} one value a line
+ */
+async function* linesOf(file) {
+  let rest = '';
+  const reader = file.stream().pipeThrough(new TextDecoderStream()).getReader();
+  for (;;) {
+    const { value, done } = await reader.read();
+    const lines = (rest + (value ?? '')).split('\n');
+    rest = done ? '' : (lines.pop() ?? '');
+    for (const line of lines) if (line.trim()) yield parsed(line);
+    if (done) return;
+  }
+}
+
+/** @param {string} line */
+function parsed(line) {
+  try {
+    return JSON.parse(line);
+  } catch {
+    throw new CrestrailError('bad_json', { reason: 'a line of the file is damaged' });
+  }
+}
+
+/**
+ * @param {Household} household
+ * @param {Change[]} changes
+ * @returns {Promise<number>} how many said something this phone did not have
+ */
+async function takeChanges(household, changes) {
+  const { clock, store } = household;
+  if (!changes.length) return 0;
+  const stores = ['records', 'outbox', 'photos'];
+  const done = await store.write(stores, async (tx) => {
+    const waits = new Set((await oldest(tx)).map((entry) => entry.change.key));
+    /** @type {Row[]} */
+    const rows = [];
+    for (const change of changes) {
+      const stored = await rowOf(tx, change.type, change.id);
+      const { record, winners, losers } = merge(stored ?? null, asRecord(change));
+      const lost = losers.some((write) => write.stamp === change.stamps[write.group]);
+      if (waits.has(change.key) || (!winners.length && !lost)) continue;
+      rows.push(/** @type {Row} */ (record));
+      await putRows(tx, [/** @type {Row} */ (record)]);
+      const previous = { fields: {}, stamps: {} };
+      await enqueue(tx, { change, previous, wall: clock.wall(), offset: clock.offset, echo: true });
+    }
+    return { rows, counts: await waiting(tx) };
+  });
+  household.engine.status.update(done.counts);
+  if (done.rows.length) household.changed(done.rows);
+  return done.rows.length;
+}
+
+/**
+ * @param {Change} change
+ * @returns {Row}
+ */
+const asRecord = ({ type, id, fields, stamps, erase }) =>
+  ({ type, id, fields: fields ?? {}, stamps, ...(erase ? { erased: true } : {}) });
+
+/**
+ * @param {Household} household
+ * @param {{photo: string, data: string}} line
+ * @returns {Promise<boolean>} whether it was new here
+ */
+async function takePhoto({ pictures, clock }, { photo, data }) {
+  const bytes = Uint8Array.from(atob(data), (symbol) => symbol.charCodeAt(0));
+  return pictures.keepAsIs(new Blob([bytes], { type: 'image/jpeg' }), photo, clock.now());
+}
+
+/** @param {Blob} blob */
+async function base64Of(blob) {
+  const bytes = new Uint8Array(await blob.arrayBuffer());
+  let text = '';
+  for (let i = 0; i < bytes.length; i += 0x8000) {
+    text += String.fromCharCode(...bytes.subarray(i, i + 0x8000));
+  }
+  return btoa(text);
+}

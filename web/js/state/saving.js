@@ -1,0 +1,83 @@
+import { newId } from '../basis/ids.js';
+import { HybridClock } from '../records/stamps.js';
+import { metaOf, putMeta } from '../store/meta.js';
+import { enqueue, waiting } from '../store/outbox.js';
+import { putRows, rowOf } from '../store/records.js';
+import { erased, intentOf, undone, written } from '../store/writing.js';
+
+/** @typedef {import('./household.js').Household} Household */
+/** @typedef {import('../store/types.js').Row} Row */
+/** @typedef {import('../store/types.js').Fields} Fields */
+/** @typedef {import('../store/writing.js').Intent} Intent */
+/** @typedef {import('../store/open.js').Tx} Tx */
+/** @typedef {{type: string, id?: string, fields: Fields}} Wish */
+/** @typedef {Wish & {id: string}} Named */
+/**
+ * @typedef {object} Saved
+ * @property {Row[]} rows as they are now
+ * @property {Wish[]} undo what takes it back, last first
+ * @property {{unsent: number, oldestUnsentAt: number|null, photosUnsent: number}} counts
+ */
+
+const STORES = ['records', 'outbox', 'photos', 'meta'];
+
+/**
+ * The wishes against what the person saw; those about one record become one.
+ * @param {Household} household
+ * @param {Named[]} wishes
+ * @returns {Intent[]}
+ * @throws {import('../basis/errors.js').CrestrailError} `bad_field` naming the fields
+ */
+export function intentsOf(household, wishes) {
+  /** @type {Map<string, Named>} */
+  const single = new Map();
+  for (const wish of wishes) {
+    const name = `${wish.type} ${wish.id}`;
+    const known = single.get(name);
+    single.set(name, { ...wish, fields: { ...known?.fields, ...wish.fields } });
+  }
+  return [...single.values()].map((wish) =>
+    intentOf(wish, household.memory.row(wish.type, wish.id)));
+}
+
+/**
+ * Records, outbox and clock in one durable transaction.
+ * @param {Household} household
+ * @param {Intent[]} intents
+ * @returns {Promise<Saved>}
+ */
+export function save(household, intents) {
+  const { clock, device, env, store } = household;
+  return store.write(STORES, async (tx) => {
+    const hybrid = new HybridClock(device, await metaOf(tx, 'clock'));
+    const at = { wall: clock.wall(), offset: clock.offset };
+    /** @type {Saved["rows"]} */
+    const rows = [];
+    /** @type {Wish[]} */
+    const undo = [];
+    for (const intent of intents) {
+      const stamp = hybrid.tick(at.wall + at.offset);
+      const names = { key: newId(at.wall + at.offset, env.randomBytes), stamp };
+      const one = await saveOne(tx, intent, { names, at });
+      rows.push(one.row);
+      undo.unshift(one.undo);
+    }
+    await putMeta(tx, 'clock', hybrid.last);
+    return { rows, undo, counts: await waiting(tx) };
+  });
+}
+
+/**
+ * @param {Tx} tx
+ * @param {Intent} intent
+ * @param {{names: {key: string, stamp: string}, at: {wall: number, offset: number}}} how
+ * @returns {Promise<{row: Row, undo: Wish}>}
+ */
+async function saveOne(tx, intent, { names, at }) {
+  const stored = await rowOf(tx, intent.type, intent.id);
+  const gone = intent.erase || stored?.erased;
+  const one = gone ? erased(intent, names) : written(intent, stored, names);
+  await putRows(tx, [one.row]);
+  await enqueue(tx, { change: one.change, previous: one.previous, ...at });
+  return { row: one.row, undo: undone(one.change, one.previous, !stored) };
+}
