@@ -238,6 +238,26 @@ def test_the_day_of_an_ending_is_the_households_own() -> None:
     assert [p.on for p in rows if p.account == "written_off"] == ["2026-12-31"]
 
 
+@pytest.mark.parametrize(
+    "row",
+    [
+        rec("sale", piece_id="p1", price=None),
+        rec("sale", price=500),
+        rec("purchase", total=None),
+        rec("expense", amount=400),
+        rec("return", sale_id="s1", refund=500),
+        rec("payment", amount=500),
+        rec("split", parent_id="p1", child_id="p2"),
+        rec("cash_move"),
+        {"type": "same_as", "at": "2026-03-01T18:00:00.000Z", "duplicate_id": "p1"},
+        {"type": "purchase", "total": 500},
+    ],
+    ids=lambda row: str(row["type"]),
+)
+def test_a_record_that_has_not_wholly_arrived_waits(row: dict[str, Any]) -> None:
+    assert balances(*BOUGHT, SOLD, row) == balances(*BOUGHT, SOLD)
+
+
 SEEDS = st.integers(0, 10**6)
 
 

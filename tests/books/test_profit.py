@@ -168,6 +168,24 @@ def test_facts_written_on_a_duplicate_belong_to_the_one_piece() -> None:
     assert (found["piece"], found["work_minutes"], found["cost"]) == ("p1", 100, 2000)
 
 
+def test_sets_divided_back_and_forth_keep_every_minute_and_answer_at_once() -> None:
+    rows = [
+        rec("purchase", "2026-01-01", id="b1", total=4000),
+        rec("piece", "2026-01-01", id="p1", purchase_id="b1"),
+        rec("piece", "2026-01-01", id="p2"),
+        rec("stint", "2026-01-02", piece_ids=["p1"], minutes=100),
+        *(
+            rec("split", f"2026-02-{n % 28 + 1:02d}", parent_id=a, child_id=b, child_weight=1,
+                parent_weight=1)
+            for n in range(100)
+            for a, b in (("p1", "p2"), ("p2", "p1"))
+        ),
+    ]  # fmt: skip
+    lines = book(*rows)["lines"]
+    assert sum(one["work_minutes"] for one in lines) == 100
+    assert [one["piece"] for one in lines] == ["p1", "p2"]
+
+
 def test_what_happened_in_the_moment_of_the_division_stays_with_the_set() -> None:
     rows = [
         rec("purchase", "2026-03-01", id="b1", total=4000),

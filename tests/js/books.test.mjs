@@ -74,6 +74,13 @@ test('a household with nothing has an empty ledger', () => {
   assert.deepEqual([lines, months, totals.cash, totals.goal], [[], [], 0, null]);
 });
 
+test('records that have not wholly arrived wait', () => {
+  const at = '2026-03-01T10:00:00.000Z';
+  const rows = { sale: [{ id: 's', at }], purchase: [{ id: 'b', total: 5 }], stint: [{ id: 't' }] };
+  assert.deepEqual(ledger(rows, '2026-05-01T00:00:00.000Z', 'UTC').lines, []);
+  assert.deepEqual(ledger(rows, '2026-05-01T00:00:00.000Z', 'UTC').months, []);
+});
+
 test('the books leave the household as it was', () => {
   const { household, as_of, zone } = cases[0];
   const before = JSON.stringify(household);

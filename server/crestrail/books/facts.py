@@ -7,10 +7,12 @@ a duplicate are read as facts of the one piece it is the same as.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import cache
 from typing import Any
 
 from crestrail.basis import money
 from crestrail.basis.clock import from_text, local_day
+from crestrail.records.schema import BY_NAME, fields_of
 from crestrail.records.stages import canonical_id
 
 Record = Mapping[str, Any]
@@ -32,10 +34,14 @@ class Facts:
         self._members: dict[str, list[Record]] | None = None
 
     def rows(self, type_name: str) -> list[Record]:
-        """The live records of a type, up to ``as_of``, earliest first."""
+        """The live records of a type, up to ``as_of``, earliest first.
+
+        A record whose needed fields have not all arrived is left out until they have.
+        """
         if type_name not in self._rows:
             moment = _MOMENTS.get(type_name, "at")
-            live = [r for r in self._household.get(type_name, ()) if not r.get("deleted")]
+            needed = _needed(type_name)
+            live = [r for r in self._household.get(type_name, ()) if _is_live(r, needed)]
             upto = [r for r in live if (r.get(moment) or "") <= self.as_of]
             self._rows[type_name] = sorted(upto, key=lambda r: (r.get(moment) or "", r["id"]))
         return self._rows[type_name]
@@ -77,17 +83,26 @@ class Facts:
 
     def spread(self, piece: str, at: str, amount: int) -> dict[str, int]:
         """An amount of a piece at a moment, shared over what it was divided into afterwards."""
-        shares: dict[str, int] = {}
+        shares = {piece: amount}
         for row in self.splits:
-            if self.piece(row["parent_id"]) != piece or row["at"] <= at:
+            parent = self.piece(row["parent_id"]) or ""
+            if row["at"] <= at or parent not in shares:
                 continue
             weights = (row["child_weight"], row["parent_weight"])
-            gone, amount = money.split(amount, weights)
+            gone, shares[parent] = money.split(shares[parent], weights)
             child = self.piece(row["child_id"]) or ""
-            for heir, share in self.spread(child, row["at"], gone).items():
-                shares[heir] = shares.get(heir, 0) + share
-        shares[piece] = shares.get(piece, 0) + amount
+            shares[child] = shares.get(child, 0) + gone
         return shares
+
+
+@cache
+def _needed(type_name: str) -> tuple[str, ...]:
+    known = fields_of(type_name).values() if type_name in BY_NAME else ()
+    return tuple(field.name for field in known if field.required)
+
+
+def _is_live(row: Record, needed: tuple[str, ...]) -> bool:
+    return not row.get("deleted") and all(row.get(name) is not None for name in needed)
 
 
 def _survivors(pairs: Sequence[Record]) -> dict[str, str]:

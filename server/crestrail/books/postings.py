@@ -71,6 +71,7 @@ class _Replay:
         self.counts = counted_sales(self.standing)
         self.paid = paid_towards(facts, self.counts)
         self.bought = purchases(facts)
+        self.sales = {sale["id"]: sale for sale in facts.rows("sale")}
         self.stock: dict[str, int] = {}
         self.gone: dict[str, tuple[str, str]] = {}
         self.cost_of_sale: dict[str, int] = {}
@@ -209,7 +210,7 @@ class _Replay:
         return legs
 
     def _piece_of_sale(self, sale_id: str) -> str | None:
-        sale = next((s for s in self.facts.rows("sale") if s["id"] == sale_id), None)
+        sale = self.sales.get(sale_id)
         return self.facts.piece(sale["piece_id"]) if sale else None
 
 

@@ -6,7 +6,7 @@ question. A sale whose piece came back into stock stays counted, with its return
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from crestrail.books.facts import Facts, Record
@@ -58,26 +58,29 @@ def endings(facts: Facts, standing: Mapping[str, SaleStanding]) -> dict[str, End
 _ENDS = (("kept_at", "withdrawn"), ("let_go_at", "written_off"))
 
 
-def sale_of_payment(payment: Record, facts: Facts, counts: dict[str, bool]) -> str | None:
-    """The sale that a payment belongs to: the one it names, else the piece's next one, else last.
+def paid_towards(facts: Facts, counts: Mapping[str, bool]) -> dict[str, int]:
+    """For each sale the payments (deposits, rest paid later) that were recorded apart."""
+    mine: dict[str, list[Record]] = {}
+    for sale in facts.rows("sale"):
+        if counts[sale["id"]]:
+            mine.setdefault(facts.piece(sale["piece_id"]) or "", []).append(sale)
+    paid: dict[str, int] = {}
+    for payment in facts.rows("payment"):
+        piece = facts.piece(payment["piece_id"]) or ""
+        sale_id = sale_of_payment(payment, mine.get(piece, []))
+        if sale_id:
+            paid[sale_id] = paid.get(sale_id, 0) + payment["amount"]
+    return paid
 
-    None while there is no such sale: money paid ahead.
+
+def sale_of_payment(payment: Record, sales: Sequence[Record]) -> str | None:
+    """The sale that a payment belongs to: the one it names, else the next one, else the last.
+
+    ``sales`` are those of its piece that count, in order of time. None while there is no such
+    sale: money paid ahead.
     """
     if payment.get("sale_id"):
         return str(payment["sale_id"])
-    piece = facts.piece(payment.get("piece_id"))
-    mine = [s for s in facts.rows("sale") if facts.piece(s["piece_id"]) == piece]
-    mine = [s for s in mine if counts[s["id"]]]
-    later = [s for s in mine if s["at"] >= payment["at"]]
-    chosen = later[0] if later else mine[-1] if mine else None
+    later = [sale for sale in sales if sale["at"] >= payment["at"]]
+    chosen = later[0] if later else sales[-1] if sales else None
     return chosen["id"] if chosen else None
-
-
-def paid_towards(facts: Facts, counts: dict[str, bool]) -> dict[str, int]:
-    """For each sale the payments (deposits, rest paid later) that were recorded apart."""
-    paid: dict[str, int] = {}
-    for payment in facts.rows("payment"):
-        sale = sale_of_payment(payment, facts, counts)
-        if sale:
-            paid[sale] = paid.get(sale, 0) + payment["amount"]
-    return paid

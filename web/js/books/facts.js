@@ -2,6 +2,7 @@
 
 import { split } from '../basis/money.js';
 import { fromText, localDay } from '../basis/clock.js';
+import { RECORD_TYPES } from '../records/schema.js';
 import { canonicalId } from '../records/stages.js';
 
 /**
@@ -39,7 +40,8 @@ export class Facts {
   }
 
   /**
-   * The live records of a type, up to `asOf`, earliest first.
+   * The live records of a type, up to `asOf`, earliest first. A record whose needed fields have
+   * not all arrived is left out until they have.
    * @param {string} type
    * @returns {Row[]}
    */
@@ -47,8 +49,9 @@ export class Facts {
     const known = this.cache.get(type);
     if (known) return known;
     const moment = MOMENTS[type] ?? 'at';
+    const needed = neededFields(type);
     const rows = (this.household[type] ?? [])
-      .filter((row) => !row.deleted && (row[moment] ?? '') <= this.asOf)
+      .filter((row) => isLive(row, needed) && (row[moment] ?? '') <= this.asOf)
       .sort((a, b) => inOrder(a[moment] ?? '', b[moment] ?? '') || inOrder(a.id, b.id));
     this.cache.set(type, rows);
     return rows;
@@ -120,16 +123,15 @@ export class Facts {
    * @returns {Map<string, number>}
    */
   spread(piece, at, amount) {
-    const shares = new Map();
-    let left = amount;
+    const shares = new Map([[piece, amount]]);
     for (const row of this.splits) {
-      if (this.piece(row.parent_id) !== piece || row.at <= at) continue;
+      const parent = this.piece(row.parent_id) ?? '';
+      const left = shares.get(parent);
+      if (row.at <= at || left === undefined) continue;
       const [gone, rest] = split(left, [row.child_weight, row.parent_weight]);
-      left = rest;
-      const child = this.piece(row.child_id) ?? '';
-      for (const [heir, share] of this.spread(child, row.at, gone)) addTo(shares, heir, share);
+      shares.set(parent, rest);
+      addTo(shares, this.piece(row.child_id) ?? '', gone);
     }
-    addTo(shares, piece, left);
     return shares;
   }
 }
@@ -152,6 +154,23 @@ export function inOrder(a, b) {
  */
 export function addTo(sums, key, amount) {
   sums.set(key, (sums.get(key) ?? 0) + amount);
+}
+
+/**
+ * @param {string} type
+ * @returns {string[]}
+ */
+function neededFields(type) {
+  const fields = RECORD_TYPES[type]?.fields ?? [];
+  return fields.filter((field) => field.required).map((field) => field.name);
+}
+
+/**
+ * @param {Row} row
+ * @param {string[]} needed
+ */
+function isLive(row, needed) {
+  return !row.deleted && needed.every((name) => row[name] != null);
 }
 
 /**

@@ -79,34 +79,35 @@ function earliest(rows, field, account, asOf) {
 }
 
 /**
- * The sale that a payment belongs to: the one it names, else the piece's next one, else its
- * last; null while there is no such sale: money paid ahead.
- * @param {Row} payment
- * @param {Facts} facts
- * @param {Map<string, boolean>} counts
- * @returns {string|null}
- */
-export function saleOfPayment(payment, facts, counts) {
-  if (payment.sale_id) return payment.sale_id;
-  const piece = facts.piece(payment.piece_id);
-  const mine = facts.rows('sale').filter(
-    (sale) => facts.piece(sale.piece_id) === piece && counts.get(sale.id),
-  );
-  const chosen = mine.find((sale) => sale.at >= payment.at) ?? mine.at(-1);
-  return chosen?.id ?? null;
-}
-
-/**
  * For each sale the payments (deposits, rest paid later) that were recorded apart.
  * @param {Facts} facts
  * @param {Map<string, boolean>} counts
  * @returns {Map<string, number>}
  */
 export function paidTowards(facts, counts) {
+  /** @type {Map<string|null, Row[]>} */
+  const mine = new Map();
+  for (const sale of facts.rows('sale').filter((row) => counts.get(row.id))) {
+    const piece = facts.piece(sale.piece_id);
+    mine.set(piece, [...(mine.get(piece) ?? []), sale]);
+  }
   const paid = new Map();
   for (const payment of facts.rows('payment')) {
-    const sale = saleOfPayment(payment, facts, counts);
+    const sale = saleOfPayment(payment, mine.get(facts.piece(payment.piece_id)) ?? []);
     if (sale) addTo(paid, sale, payment.amount);
   }
   return paid;
+}
+
+/**
+ * The sale that a payment belongs to: the one it names, else the next one, else the last; null
+ * while there is no such sale: money paid ahead.
+ * @param {Row} payment
+ * @param {readonly Row[]} sales those of its piece that count, in order of time
+ * @returns {string|null}
+ */
+export function saleOfPayment(payment, sales) {
+  if (payment.sale_id) return payment.sale_id;
+  const chosen = sales.find((sale) => sale.at >= payment.at) ?? sales.at(-1);
+  return chosen?.id ?? null;
 }
