@@ -90,9 +90,8 @@ WARNINGS = [
         "recalls-unchecked",
         "children storage-unit powered mattress-or-bedding",
         "Recalls not checked",
-        "This class of furniture has had recalls, and they can't be looked up without signal. "
-        "Check cpsc.gov/Recalls before it joins your stock, in any case before it is listed, "
-        "and note the day.",
+        "Recalls can't be looked up without signal. Check cpsc.gov/Recalls before it joins your "
+        "stock, in any case before it is listed, and note the day.",
         "cpsc-resale",
     )
     | {"until": RECALLS_CHECKED},
@@ -161,7 +160,7 @@ WARNINGS = [
         "binds units made after 1 September 2023; older ones aren't covered, but recalled ones "
         "may not be sold. Pass on an anti-tip kit and say so in the listing. Check cpsc.gov for "
         "the maker.",
-        "tip-over",
+        "tip-over cpsc-resale",
     ),
     _warn(
         "powered",
@@ -169,7 +168,7 @@ WARNINGS = [
         "Electric parts",
         "Look at cord, plug and motor cold, then running. A bare, hot or taped cord: don't plug "
         "it in; repair is for a licensed electrician. Check cpsc.gov for recalls.",
-        PRACTICE,
+        f"{PRACTICE} cpsc-resale",
     ),
     _warn(
         "broken-glass",
@@ -200,9 +199,9 @@ WARNINGS = [
         "bedding-rules",
         "mattress-or-bedding",
         "Used bedding",
-        "Many states want used mattresses and bedding treated, registered and tagged before "
-        "they are sold, and some forbid it. Check your state before you pay. Look in seams and "
-        "piping for bugs first.",
+        "If a mattress or bedding comes with it: many states want it treated, registered and "
+        "tagged before it is sold. Check your state before you pay. Look in seams and piping for "
+        "bugs first.",
         "state-tags",
     ),
     _warn(
@@ -230,7 +229,7 @@ NOTES = [
         "bugs-look",
         "upholstered mattress-or-bedding",
         "Look for bugs before it is loaded",
-        "Seams, piping, tufts, under cushions, staples and screw heads: rusty stains, dark dots, "
+        "Seams, piping, tufts, under cushions, screw heads: rusty stains, dark dots, "
         "pale skins, eggs of about a millimetre. If unsure, ask a licensed pest controller.",
         "bed-bugs",
     ),

@@ -142,7 +142,7 @@ export const CAUTIONS = [
     ],
     "until": "recalls-checked",
     "title": "Recalls not checked",
-    "text": "This class of furniture has had recalls, and they can't be looked up without signal. Check cpsc.gov/Recalls before it joins your stock, in any case before it is listed, and note the day.",
+    "text": "Recalls can't be looked up without signal. Check cpsc.gov/Recalls before it joins your stock, in any case before it is listed, and note the day.",
     "sources": [
       "cpsc-resale"
     ]
@@ -260,7 +260,8 @@ export const CAUTIONS = [
     "title": "Chests and dressers tip over",
     "text": "A free-standing clothing storage unit can fall on a child. The federal stability rule binds units made after 1 September 2023; older ones aren't covered, but recalled ones may not be sold. Pass on an anti-tip kit and say so in the listing. Check cpsc.gov for the maker.",
     "sources": [
-      "tip-over"
+      "tip-over",
+      "cpsc-resale"
     ]
   },
   {
@@ -278,7 +279,8 @@ export const CAUTIONS = [
     "title": "Electric parts",
     "text": "Look at cord, plug and motor cold, then running. A bare, hot or taped cord: don't plug it in; repair is for a licensed electrician. Check cpsc.gov for recalls.",
     "sources": [
-      "practice"
+      "practice",
+      "cpsc-resale"
     ]
   },
   {
@@ -339,7 +341,7 @@ export const CAUTIONS = [
     ],
     "until": "",
     "title": "Used bedding",
-    "text": "Many states want used mattresses and bedding treated, registered and tagged before they are sold, and some forbid it. Check your state before you pay. Look in seams and piping for bugs first.",
+    "text": "If a mattress or bedding comes with it: many states want it treated, registered and tagged before it is sold. Check your state before you pay. Look in seams and piping for bugs first.",
     "sources": [
       "state-tags"
     ]
@@ -387,7 +389,7 @@ export const CAUTIONS = [
     ],
     "until": "",
     "title": "Look for bugs before it is loaded",
-    "text": "Seams, piping, tufts, under cushions, staples and screw heads: rusty stains, dark dots, pale skins, eggs of about a millimetre. If unsure, ask a licensed pest controller.",
+    "text": "Seams, piping, tufts, under cushions, screw heads: rusty stains, dark dots, pale skins, eggs of about a millimetre. If unsure, ask a licensed pest controller.",
     "sources": [
       "bed-bugs"
     ]
@@ -631,7 +633,7 @@ export const FLAWS = [
 export const ITEMS = [
   {
     "code": "bugs-live",
-    "text": "Seams, piping, tufts, under the cushions, staples, screw heads: anything alive?",
+    "text": "Seams, piping, tufts, under the cushions, screw heads: anything alive?",
     "raises": "live-bugs",
     "deal_breaker": true,
     "care": [
@@ -644,7 +646,7 @@ export const ITEMS = [
   },
   {
     "code": "bugs-signs",
-    "text": "Seams, piping, tufts, under the cushions, staples, screw heads: rusty stains, dark dots, pale skins, eggs?",
+    "text": "Seams, piping, tufts, under the cushions, screw heads: rusty stains, dark dots, pale skins, eggs?",
     "raises": "bug-signs",
     "deal_breaker": false,
     "care": [
