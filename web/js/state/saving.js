@@ -1,7 +1,7 @@
 import { newId } from '../basis/ids.js';
 import { HybridClock } from '../records/stamps.js';
 import { metaOf, putMeta } from '../store/meta.js';
-import { enqueue, waiting } from '../store/outbox.js';
+import { enqueue, forgetWaiting, waiting } from '../store/outbox.js';
 import { putRows, rowOf } from '../store/records.js';
 import { erased, intentOf, undone, written } from '../store/writing.js';
 
@@ -78,6 +78,7 @@ async function saveOne(tx, intent, { names, at }) {
   const gone = intent.erase || stored?.erased;
   const one = gone ? erased(intent, names) : written(intent, stored, names);
   await putRows(tx, [one.row]);
+  if (gone) await forgetWaiting(tx, intent.type, intent.id);
   await enqueue(tx, { change: one.change, previous: one.previous, ...at });
   return { row: one.row, undo: undone(one.change, one.previous, !stored) };
 }

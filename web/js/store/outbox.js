@@ -40,6 +40,16 @@ export const drop = (tx, seqs) =>
   Promise.all(seqs.map((seq) => tx.objectStore('outbox').delete(seq)));
 
 /**
+ * Nothing of an erased record is left to be sent.
+ * @param {Tx} tx
+ * @param {string} type
+ * @param {string} id
+ */
+export async function forgetWaiting(tx, type, id) {
+  await drop(tx, (await unsentOf(tx, type, id)).map((entry) => entry.seq));
+}
+
+/**
  * How much is not yet at home, and since when. Needs outbox and photos in the transaction.
  * @param {Tx} tx
  * @returns {Promise<{unsent: number, oldestUnsentAt: number|null, photosUnsent: number}>}

@@ -1,7 +1,7 @@
 import { merge } from '../records/merge.js';
 import { HybridClock, parseStamp } from '../records/stamps.js';
 import { metaOf, putMeta } from '../store/meta.js';
-import { drop, putEntry, setAside, unsentOf } from '../store/outbox.js';
+import { drop, forgetWaiting, putEntry, setAside, unsentOf } from '../store/outbox.js';
 import { dropRow, putRows, rowOf } from '../store/records.js';
 import { takenBack } from '../store/writing.js';
 
@@ -112,7 +112,7 @@ async function mergeRows(tx, incoming, reconcile) {
  * @param {Row} row
  */
 async function keepAsPrevious(tx, row) {
-  if (row.erased) return;
+  if (row.erased) return forgetWaiting(tx, row.type, row.id);
   for (const entry of await unsentOf(tx, row.type, row.id)) {
     if (entry.change.erase) continue;
     const { previous, change } = entry;
