@@ -121,6 +121,7 @@ def test_a_second_sale_changes_neither_line_nor_cash_until_it_is_settled() -> No
     again = rec("sale", "2026-04-03", id="s2", piece_id="p1", price=9000)
     once, twice = book(*PIECE), book(*PIECE, again)
     assert twice["lines"] == once["lines"]
+    assert twice["months"] == once["months"]
     assert twice["totals"] | {"in_question": 0} == once["totals"]
     assert twice["totals"]["in_question"] == 9000
 

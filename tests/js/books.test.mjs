@@ -9,7 +9,7 @@ import {
 } from '../../web/js/books/mileage.js';
 import { stintMinutes } from '../../web/js/books/minutes.js';
 import { postings } from '../../web/js/books/postings.js';
-import { ledger } from '../../web/js/books/profit.js';
+import { ledger, stockOn } from '../../web/js/books/profit.js';
 import { pieceCost } from '../../web/js/books/stock.js';
 
 const { accounts, cases } = JSON.parse(
@@ -86,6 +86,19 @@ test('the books leave the household as it was', () => {
   const before = JSON.stringify(household);
   ledger(household, as_of, zone);
   assert.equal(JSON.stringify(household), before);
+});
+
+test('stock on a day is what was paid for what was here', () => {
+  const moment = (/** @type {string} */ on) => ({ at: `${on}T18:00:00.000Z`, on });
+  const household = {
+    purchase: [{ id: 'b', ...moment('2026-03-01'), total: 2000 }],
+    piece: [{ id: 'p', ...moment('2026-03-01'), purchase_id: 'b' }],
+    sale: [{ id: 's', ...moment('2026-04-01'), piece_id: 'p', price: 9000 }],
+  };
+  const posted = postings(new Facts(household, '2026-12-01T00:00:00.000Z', 'UTC'));
+  assert.deepEqual([...stockOn(posted, '2026-02-28')], []);
+  assert.deepEqual([...stockOn(posted, '2026-03-31')], [['p', 2000]]);
+  assert.deepEqual([...stockOn(posted, '2026-04-01')], []);
 });
 
 test('a share of a price adds up to the cent', () => {
