@@ -3,7 +3,7 @@ import { button } from "../ui/button.js";
 import { badge } from "../ui/card.js";
 import { icon } from "../ui/icons.js";
 import { moneyWords } from "../ui/words.js";
-import { said } from "./at-the-sale-words.js";
+import { brief, said } from "./at-the-sale-words.js";
 
 /** @typedef {import("../pricing/pad.js").PadAnswer} PadAnswer */
 
@@ -82,9 +82,7 @@ function coverButton({ covered, onCover }) {
 function short({ face, answer, stops }) {
   if (face.state === "stop") return stops[0].title;
   if (!answer.ok) return "Choose what it is.";
-  if (face.state === "over") return `Most to pay ${moneyWords(answer.most)}`;
-  const words = said(answer);
-  return words.nothing ?? words.atAsk ?? words.brings;
+  return brief(face, answer);
 }
 
 /** @param {CardView} view */

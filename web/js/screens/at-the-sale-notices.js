@@ -1,20 +1,27 @@
 import { html, nothing } from "../../vendor/lit/index.js";
 import { DEFER } from "../care/data.js";
 import { notice } from "../ui/card.js";
+import { icon } from "../ui/icons.js";
 import { ageWords, moneyWords } from "../ui/words.js";
 import { nameOf } from "./at-the-sale-view.js";
 
 /** @typedef {import("./at-the-sale-view.js").View} View */
 /** @typedef {import("./at-the-sale-find.js").Live} Live */
+/** @typedef {import("../care/cautions.js").Caution} Caution */
 
 /**
  * Who waits for such a piece, and what to know before paying. Deal-breakers are on the card.
  * @param {View} view
  * @param {Date} now
  */
-export function saleNotices({ waiting, cautions, traits }, now) {
+export function saleNotices({ waiting, cautions, traits, setUp }, now) {
   const rest = cautions.filter(({ level }) => level !== "stop");
   return html`
+    ${setUp ? nothing : notice({
+      level: "note",
+      title: "The usual numbers are used, not yours",
+      text: html`<a href="#/first-run">Set your hour, your least profit and your prices</a>`,
+    })}
     ${waiting.map((want) => notice({
       level: "people",
       title: want.name ? `${want.name} is waiting for one` : "Somebody is waiting for one",
@@ -34,17 +41,17 @@ function wantWords(want, traits, now) {
   ].filter(Boolean).join(" · ");
 }
 
-/** @param {import("../care/cautions.js").Caution[]} cautions */
+/** One line that opens: the chips under it hardly move. @param {Caution[]} cautions */
 function cautionList(cautions) {
   const grave = cautions.some(({ level }) => level === "warn");
-  return notice({
-    level: grave ? "warn" : "note",
-    title: cautions.map(({ title }) => title).join(" · "),
-    text: html`<details class="more"><summary>Read before you pay</summary>
-      <div class="stack tight">
-        ${cautions.map(({ title, text, source }) => html`<p><strong>${title}.</strong> ${text}
-          <span class="notice-source">${source}</span></p>`)}
-        <p class="note">${DEFER}</p>
-      </div></details>`,
-  });
+  const [first, ...more] = cautions;
+  return html`<details class="notice-line ${grave ? "warn" : "note"}">
+    <summary>${icon(grave ? "warn" : "note")}<span>${first.title}${more.length
+      ? html` <strong>and ${more.length} more</strong>` : nothing}</span></summary>
+    <div class="stack tight">
+      ${cautions.map(({ title, text, source }) => html`<p><strong>${title}.</strong> ${text}
+        <span class="notice-source">${source}</span></p>`)}
+      <p class="note">${DEFER}</p>
+    </div>
+  </details>`;
 }

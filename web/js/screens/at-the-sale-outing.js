@@ -18,7 +18,7 @@ export function outingLine(running, onOpen) {
   return html`<button type="button" class="outing-line" @click=${onOpen}>
     ${running ? nothing : icon("car")}
     <span>${running ? parts.map((part, i) => html`${i ? " · " : nothing}${part}`)
-      : "Start an outing: cash, hours and room in sight"}</span>
+      : "Start an outing"}</span>
   </button>`;
 }
 

@@ -29,6 +29,7 @@ export function viewOf(household, find) {
     kind, kinds, steps, cautions, stops, input, answer,
     face: faceOf(answer, stops),
     traits: /** @type {Live[]} */ (household.all("trait")),
+    setUp: Boolean(household.setting.set_up_at),
     running: runningOuting(household),
     waiting: waitingFor(household.all("want"), find, household.today()),
   };

@@ -1,6 +1,6 @@
 /** What the card shows big, and the workings in words; pure. The sentences are the pad's own. */
 
-import { WATERFALL, sentences } from "../pricing/words.js";
+import { NOTHING, WATERFALL, sentences } from "../pricing/words.js";
 import { aboutMoney, moneyWords } from "../ui/words.js";
 
 /** @typedef {import("../pricing/pad.js").PadAnswer} PadAnswer */
@@ -42,6 +42,19 @@ export function faceOf(answer, stops) {
 export function said(answer) {
   const ask = answer.atAsk?.ask;
   return sentences(answer, (minor) => (minor === ask ? moneyWords(minor) : aboutMoney(minor)));
+}
+
+/**
+ * The answer in the fewest words, for a card of one line.
+ * @param {Face} face
+ * @param {PadAnswer} answer
+ */
+export function brief(face, { most, atAsk, range, nothingReason }) {
+  if (face.state === "over") return `Most to pay ${moneyWords(most)}`;
+  if (nothingReason) return NOTHING[nothingReason];
+  if (!atAsk) return `Likely brings ${aboutMoney(range.likely)}`;
+  const way = atAsk.clear < 0 ? "lose" : "clear";
+  return `At ${moneyWords(atAsk.ask)} you ${way} ${aboutMoney(Math.abs(atAsk.clear))}`;
 }
 
 /**

@@ -55,7 +55,8 @@ export class AtTheSale extends ScreenElement {
     this.covered = isKept(COVER);
     this.held = false;
     this.scrolled = false;
-    this.typing = false;
+    /** @type {"" | "in-ask" | "in-form"} where the number pad is typing */
+    this.typing = "";
     this.wide = window.matchMedia("(min-width: 60rem) and (min-height: 40rem)");
     this.redraw = () => this.requestUpdate();
   }
@@ -76,10 +77,9 @@ export class AtTheSale extends ScreenElement {
   render() {
     if (!this.household) return nothing;
     const view = viewOf(this.household, this.find);
-    const typing = (/** @type {boolean} */ on) => () => (this.typing = on);
     return html`<div
-      class="sale ${this.scrolled ? "scrolled" : ""} ${this.typing ? "typing" : ""}"
-      @pad-open=${typing(true)} @pad-close=${typing(false)}>
+      class="sale ${this.scrolled ? "scrolled" : ""} ${this.typing ? `typing ${this.typing}` : ""}"
+      @pad-open=${this.#typing} @pad-close=${() => (this.typing = "")}>
       ${outingLine(view.running, () => (this.sheet = "outing"))}
       <div class="sale-answer">${saleCard(this.#card(view))}
         ${this.wide.matches && !this.covered ? this.#beside(view) : nothing}</div>
@@ -174,7 +174,7 @@ export class AtTheSale extends ScreenElement {
         @add=${(/** @type {CustomEvent} */ event) => this.#add(event.detail)}
         @close=${() => (this.listed = null)}></sale-picker>
       <sale-bought .open=${this.sheet === "bought"} .ask=${this.find.ask}
-        .most=${answer.ok ? answer.most : null} @close=${close}
+        .most=${answer.ok && !this.covered ? answer.most : null} @close=${close}
         @bought=${(/** @type {CustomEvent} */ event) =>
           this.#decide(view, { how: "bought", ...event.detail })}></sale-bought>
       <sale-outing .open=${this.sheet === "outing"} .running=${view.running}
@@ -277,6 +277,12 @@ export class AtTheSale extends ScreenElement {
     if (!isEmpty(before)) {
       showToast({ text: "The find you had begun made way.", undo: () => this.change(before) });
     }
+  }
+
+  /** @param {Event} event */
+  #typing(event) {
+    const input = /** @type {import("../ui/money-input.js").CrestMoneyInput} */ (event.target);
+    this.typing = input.inputId === "ask" ? "in-ask" : "in-form";
   }
 
   /** @param {Event} event */

@@ -33,26 +33,36 @@ export class FirstRun extends ScreenElement {
   /** @param {Map<string, unknown>} changed */
   willUpdate(changed) {
     super.willUpdate(changed);
-    if (!this.household || this.answers) return;
+    if (!this.household || this.answers || !this.#arrived) return;
+    if (this.household.setting.set_up_at) {
+      window.location.replace("#/sale");
+      return;
+    }
     const zone = Intl.DateTimeFormat().resolvedOptions().timeZone;
     this.answers = usual(this.household.setting, { zone, locale: navigator.language });
   }
 
   render() {
-    if (!this.household || !this.answers) return nothing;
+    if (!this.household) return nothing;
+    if (!this.answers) return this.#arrived ? nothing : waitingForHome();
     return html`<form class="stack" @submit=${this.#save}>
-      ${tagCard({ label: "Welcome", body: html`
+      ${tagCard({ label: "Welcome", body: html`<div class="stack tight">
         <p><strong>What is the most to pay for a piece?</strong></p>
         <p>Crestrail answers that at the sale. It needs a few numbers of yours; skip what you don't
           know. All of it can be changed later under Household.</p>
         <div class="buttons">
-          ${button({ label: "Skip it all", onClick: () => this.#skip() })}</div>` })}
+          ${button({ label: "Skip it all", onClick: () => this.#skip() })}</div></div>` })}
       ${this.#time(this.answers)}
       ${this.#must(this.answers)}
       ${this.#kinds(this.answers)}
       ${this.#house(this.answers)}
       <button type="submit" class="button go">Save and go to the sale</button>
     </form>`;
+  }
+
+  /** Whether what the household has already said is on this phone. */
+  get #arrived() {
+    return Boolean(this.household.sync.lastHomeAt);
   }
 
   /** @param {Partial<Answers>} answers */
@@ -154,6 +164,13 @@ export class FirstRun extends ScreenElement {
     showToast({ text, undo });
     window.location.hash = "#/sale";
   }
+}
+
+function waitingForHome() {
+  return html`<div class="stack">
+    <p role="status">Your household's numbers are on their way to this phone.</p>
+    <p><a href="#/sale">Go on without them</a></p>
+  </div>`;
 }
 
 customElements.define("screen-first-run", FirstRun);

@@ -121,6 +121,7 @@ export class CrestMoneyInput extends LitElement {
     this.fresh = true;
     this.input.select();
     this.dispatchEvent(new CustomEvent("pad-open", { bubbles: true }));
+    window.requestAnimationFrame(() => this.scrollIntoView({ block: "nearest" }));
   }
 
   #close() {

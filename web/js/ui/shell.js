@@ -82,8 +82,8 @@ export class CrestShell extends LitElement {
         <crest-toast></crest-toast></div>
       ${this.household && !(this.padTarget && this.#small) ? this.#nav() : nothing}
       ${this.padTarget
-        ? html`<div class="shell-dock">
-            <crest-number-pad .target=${this.padTarget}></crest-number-pad></div>`
+        ? html`<section class="shell-dock" aria-label="Number pad">
+            <crest-number-pad .target=${this.padTarget}></crest-number-pad></section>`
         : nothing}
     </div>`;
   }
@@ -100,7 +100,7 @@ export class CrestShell extends LitElement {
       ${this.household ? statusPill(this.household.sync, this.household.now()) : nothing}
       </div>
       ${this.household?.sample
-        ? html`<p class="sample-mark">Invented sample: nobody's real pieces or money</p>`
+        ? html`<p class="sample-mark">Invented sample, nobody's real pieces</p>`
         : nothing}
     </header>`;
   }
@@ -182,23 +182,15 @@ export class CrestShell extends LitElement {
 }
 
 /**
- * The route a person may take: without a household only the pairing screen (and a scanned tag,
- * which shows its code); before the first questions are answered or skipped, those.
+ * The route a person may take: without a household only the pairing screen, and a scanned tag,
+ * which shows its code.
  * @param {import("./routes.js").Route} wanted
  * @param {any} household
  * @returns {import("./routes.js").Route}
  */
 function allowed(wanted, household) {
-  if (!household) {
-    return ["pair", "scan"].includes(wanted.name)
-      ? wanted
-      : { name: "pair", parts: [], params: {} };
-  }
-  const fresh = household.sync?.lastHomeAt && household.setting && !household.setting.set_up_at;
-  if (fresh && !household.sample && wanted.name === "at-the-sale") {
-    return { name: "first-run", parts: [], params: {} };
-  }
-  return wanted;
+  if (household || ["pair", "scan"].includes(wanted.name)) return wanted;
+  return { name: "pair", parts: [], params: {} };
 }
 
 customElements.define("crest-shell", CrestShell);
