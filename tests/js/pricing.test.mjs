@@ -7,7 +7,7 @@ import { pricedFind } from '../../web/js/pricing/figures.js';
 import { Problems, readFind } from '../../web/js/pricing/find.js';
 import { inverse, phi } from '../../web/js/pricing/normal.js';
 import { atAsk, maxOffer } from '../../web/js/pricing/offer.js';
-import { priceFind } from '../../web/js/pricing/pad.js';
+import { chanceWords, level, priceFind } from '../../web/js/pricing/pad.js';
 import { CAVEATS, NOTHING, WATERFALL, duration, sentences } from '../../web/js/pricing/words.js';
 
 const read = (name) => JSON.parse(readFileSync(new URL(`../vectors/${name}`, import.meta.url)));
@@ -89,6 +89,11 @@ test('the sentences are the same as in Python', () => {
   for (const [minutes, wanted] of vectors.duration) assert.equal(duration(minutes), wanted);
 });
 
+test('evidence and chances have the same words as in Python', () => {
+  for (const [k, n, wanted] of vectors.levels) assert.equal(level(k, n), wanted, `${k} of ${n}`);
+  for (const [p, n, wanted] of vectors.chances) assert.equal(chanceWords(p, n), wanted, `${p}`);
+});
+
 test('every code that an answer holds has words', () => {
   for (const { answer } of vectors.cases.filter((c) => c.answer.ok)) {
     for (const code of answer.caveats) assert.ok(CAVEATS[code], code);
@@ -134,6 +139,33 @@ for (const value of [NaN, Infinity, -1, 1.5, '12', true, [], {}]) {
     }
   });
 }
+
+test('whatever is handed in, the pad answers or names the field', () => {
+  let state = 20260501;
+  const roll = (n) => {
+    state = (state * 1103515245 + 12345) % 2147483648;
+    return Math.floor((state / 2147483648) * n);
+  };
+  const values = [null, undefined, NaN, -Infinity, 0, -1, 1, 7.5, 1e15, '', '5', 'desk', true, [],
+    {}, [null], [{}], [{ step: 'gel-stain' }], [[1]], { likely: 1 }, { low: {}, high: [] },
+    { minutes: 1e5, supplies: 1e11 }, { price: 1, days: 1000 }, { pickup: 'x' }];
+  const names = ['kind', 'traits', 'count', 'found_grade', 'finished_grade', 'steps', 'typed',
+    'ask', 'costs', 'kind_typical'];
+  let answered = 0;
+  for (let i = 0; i < 5000; i += 1) {
+    const find = i % 2 === 0 ? { kind: 'desk' } : {};
+    for (let k = roll(4); k >= 0; k -= 1) {
+      find[names[roll(names.length)]] = values[roll(values.length)];
+    }
+    const answer = priceFind(books.fresh, find);
+    if (answer.ok) {
+      answered += 1;
+      assert.ok(!/null|NaN|Infinity/.test(JSON.stringify([answer.range, answer.minutes,
+        answer.waterfall, answer.mostExact])), JSON.stringify(find));
+    } else assert.ok(answer.details.every((d) => d.path && d.code && d.message));
+  }
+  assert.ok(answered > 500 && answered < 4500, `${answered} answered`);
+});
 
 test('a full answer takes far less than a frame', () => {
   const find = { kind: 'desk', traits: ['oak', 'cane'], ask: 2000,

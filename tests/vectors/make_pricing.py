@@ -20,7 +20,7 @@ from crestrail.pricing.find import Problems, read_find
 from crestrail.pricing.history import History, Settings
 from crestrail.pricing.normal import inverse, phi
 from crestrail.pricing.offer import at_ask, max_offer
-from crestrail.pricing.pad import price_find
+from crestrail.pricing.pad import chance_words, level, price_find
 from crestrail.pricing.words import duration, sentences
 from helpers.pricing_histories import AS_OF, FRESH, STEPS, TRAITS, past
 
@@ -66,6 +66,7 @@ BY_HAND: tuple[dict[str, Any], ...] = (
     {"kind": "desk", "typed": {"minutes": -5, "supplies": 1.5, "likely": "many"}},
     {"kind": "desk", "steps": [{"step": "look-over"}, {"units": 2}, "what"]},
     {"kind": "desk", "steps": [{"step": "new-step", "minutes": 45}, {"step": "newer-step"}]},
+    {"kind": "desk", "steps": [None, 5, [], {"step": None}]},
     {"kind": "desk", "steps": [{"step": "answer", "units": 3}]},
     {"kind": "desk", "steps": [{"step": "gel-stain", "units": 0}]},
     {"kind": "desk", "count": 0, "found_grade": 6, "finished_grade": 0, "ask": -1},
@@ -83,6 +84,8 @@ BY_HAND: tuple[dict[str, Any], ...] = (
         "ask": 100,
     },
 )
+
+CHANCES = (0.0, 0.049, 0.05, 0.099, 0.1, 0.299, 0.3, 0.5, 0.51, 1.0)
 
 
 def drawn(rng: random.Random) -> dict[str, Any]:
@@ -193,6 +196,8 @@ def main() -> None:
         "phi": [[x, phi(x)] for x in xs],
         "inverse": [[p, inverse(p) if 0 < p < 1 else None] for p in ps],
         "duration": [[m, duration(m)] for m in (1, 29, 30, 32, 33, 57, 58, 60, 62, 63, 80, 600)],
+        "levels": [[k, n, level(k, n)] for k in (0, 2, 3, 9, 10) for n in (0, 19, 20, 90)],
+        "chances": [[p, n, chance_words(p, n)] for p in CHANCES for n in (0, 19, 20)],
         "comps": comp_cases(rng),
         "cases": cases,
     }
