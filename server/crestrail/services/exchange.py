@@ -142,7 +142,7 @@ class _Push:
             return "known"
         held = self.writer.find(change.type, change.id) if change.id else None
         incoming.check(change, creating=held is None)
-        outcome = self._merge(held, change.body)
+        outcome = self._merge(held, change.as_change())
         refusals.settle(self.writer.session, self.writer.home.id, change)
         if not seen:
             self._remember(change, outcome)

@@ -54,6 +54,11 @@ class Incoming:
         """Whether the record is to be erased."""
         return isinstance(self.body, Mapping) and self.body.get("erase") is True
 
+    def as_change(self) -> dict[str, Any]:
+        """What the merge sees of a change that was checked: what the contract names, no more."""
+        names = ("erase",) if self.is_erasure else ("fields", "bases")
+        return {n: self.body[n] for n in ("type", "id", "stamps", *names) if self.body.get(n)}
+
     @property
     def stamps(self) -> list[str]:
         """Every proper stamp in the change."""
@@ -88,6 +93,8 @@ def _check_names(change: Incoming) -> list[Detail]:
         found.append(detail("id", "wrong_type", expected="an id"))
     if change.type not in BY_NAME:
         found.append(detail("type", "unknown_type", name=change.type[:40]))
+    if change.body.get("erase", False) not in (True, False, None):
+        found.append(detail("erase", "wrong_type", expected="true or false"))
     if not isinstance(change.body.get("stamps"), Mapping):
         found.append(detail("stamps", "wrong_type", expected="an object"))
     return found
