@@ -5,19 +5,22 @@ from __future__ import annotations
 import argparse
 import sys
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from contextlib import ExitStack
 from dataclasses import replace
+from datetime import datetime
 from pathlib import Path
 
 from flask import Flask
 
 from crestrail import serving
 from crestrail.app import create_app
+from crestrail.basis.errors import CrestrailError
 from crestrail.config import PORT, SAMPLE_PORT, Settings, from_env
 from crestrail.lan.setup import LanSetup, LanWish, prepare
-from crestrail.services import devices, households
+from crestrail.services import backup, devices, households, rescue
 from crestrail.serving import Listening
+from crestrail.store.photos import PhotoFiles
 from crestrail.tls import CannotStart
 
 
@@ -32,6 +35,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     except CannotStart as why:
         print(f"crestrail cannot start: {why}", file=sys.stderr)
         return 1
+    except (CrestrailError, OSError) as why:
+        print(f"crestrail: {getattr(why, 'message', why)}", file=sys.stderr)
+        return 1
     return code
 
 
@@ -43,6 +49,14 @@ def _parser() -> argparse.ArgumentParser:
     pair = words.add_parser("pair", help="print a new pairing code")
     pair.add_argument("--household", help="its id, where there are several")
     pair.set_defaults(run=_pair)
+    for word, run, text in (
+        ("backup", _back_up, "write everything to a new file"),
+        ("restore", _restore, "put a backup in the place of everything there is"),
+        ("bring-home", _bring_home, "take in a file that a phone saved"),
+    ):
+        one = words.add_parser(word, help=text)
+        one.add_argument("file", type=Path)
+        one.set_defaults(run=run)
     return parser
 
 
@@ -123,6 +137,34 @@ def _pair(arguments: argparse.Namespace) -> int:
         print("Say which household with --household:", *known, sep="\n  ", file=sys.stderr)
         return 2
     _show_code(app, wanted)
+    return 0
+
+
+def _back_up(arguments: argparse.Namespace) -> int:
+    app = create_app(_settings(arguments))
+    with app.app_context():
+        return _tell(backup.back_up(arguments.file, *_here(app)))
+
+
+def _restore(arguments: argparse.Namespace) -> int:
+    app = create_app(_settings(arguments))
+    with app.app_context():
+        return _tell(backup.restore(arguments.file, *_here(app)))
+
+
+def _bring_home(arguments: argparse.Namespace) -> int:
+    app = create_app(_settings(arguments))
+    with app.app_context(), arguments.file.open(encoding="utf-8") as lines:
+        return _tell(rescue.bring_home(lines, *_here(app)))
+
+
+def _here(app: Flask) -> tuple[PhotoFiles, datetime]:
+    """Where the pictures are, and what time it is."""
+    return app.extensions["crestrail_photos"], app.extensions["crestrail"].clock.now()
+
+
+def _tell(counts: Mapping[str, int]) -> int:
+    print("Done:", ", ".join(f"{count} {name}" for name, count in counts.items()) or "nothing")
     return 0
 
 
