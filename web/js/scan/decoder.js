@@ -57,7 +57,7 @@ export class Decoder {
     if (!width || video.readyState < HTMLMediaElement.HAVE_CURRENT_DATA) return null;
     const side = Math.min(width, height);
     const out = Math.min(side, LOOK_PX);
-    Object.assign(this.canvas, { width: out, height: out });
+    if (this.canvas.width !== out) Object.assign(this.canvas, { width: out, height: out });
     const [left, top] = [(width - side) / 2, (height - side) / 2];
     drawingOn(this.canvas).drawImage(video, left, top, side, side, 0, 0, out, out);
     this.native ??= nativeDetector();

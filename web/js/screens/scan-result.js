@@ -2,34 +2,13 @@ import { html, nothing } from '../../vendor/lit/index.js';
 import { showTagCode } from '../basis/ids.js';
 import { button } from '../ui/button.js';
 import { badge, notice, tagCard } from '../ui/card.js';
+import { nextOf, nextStep } from './piece-next.js';
 import './piece-photo.js';
 import { STAGE_TONES, STAGE_WORDS, pieceName } from './piece-words.js';
 import './scan-bind.js';
 
 /** @typedef {import('../scan/codes.js').Meaning} Meaning */
 /** @typedef {import('../state/pieces.js').PieceView} PieceView */
-
-/**
- * The next sensible thing to do with a piece, and the screen it is done on.
- * @param {PieceView} view
- * @returns {{label: string, href: string}}
- */
-export function nextStep({ piece, stage }) {
-  const page = `#/pieces/${piece.id}`;
-  const work = `#/work?piece=${piece.id}`;
-  /** @type {Record<string, {label: string, href: string}>} */
-  const steps = {
-    seen: { label: 'Price this find', href: `#/sale?piece=${piece.id}` },
-    passed: { label: 'Look at the find again', href: page },
-    to_fetch: { label: 'Mark it fetched', href: page },
-    bought: { label: 'Start work on it', href: work },
-    in_work: { label: 'Go on working', href: work },
-    ready: { label: 'List it', href: `${page}?do=list` },
-    listed: { label: 'Sell it', href: `${page}?do=sell` },
-    on_hold: { label: 'Hand it over', href: `${page}?do=sell` },
-  };
-  return steps[stage] ?? { label: 'See its story', href: page };
-}
 
 /**
  * A piece that carries the tag: what it is, where it should stand, what comes next.
@@ -39,20 +18,20 @@ export function nextStep({ piece, stage }) {
 export function pieceCard(household, view) {
   const { piece, stage, photos } = view;
   const spot = piece.spot_id ? household.get('spot', piece.spot_id)?.name : null;
-  const next = nextStep(view);
+  const name = pieceName(household, piece);
   const page = `#/pieces/${piece.id}`;
   return tagCard({
-    label: 'Piece',
+    label: name,
     body: html`<div class="scan-piece">
         <piece-photo .household=${household} sha256=${photos[0]?.sha256 ?? ''} alt=""></piece-photo>
-        <h2>${pieceName(household, piece)}</h2>
+        <h2>${name}</h2>
         <p>${badge(STAGE_WORDS[stage], STAGE_TONES[stage] ?? '')}
           <span class="note">${spot ? `stands in ${spot}` : 'no spot said'}</span></p>
       </div>
       <hr class="card-fold" />
       <div class="buttons">
-        <a class="button go" href=${next.href}>${next.label}</a>
-        ${next.href === page ? nothing : html`<a class="button" href=${page}>Open the piece</a>`}
+        ${nextOf(view)}
+        <a class=${nextStep(view) ? 'button' : 'button go'} href=${page}>Open the piece</a>
       </div>`,
   });
 }

@@ -1,5 +1,4 @@
 /** Tags as facts: which pieces a code is bound to, and binding it. Knows only the household. */
-import { toText } from '../basis/clock.js';
 
 /**
  * @typedef {object} Binding
@@ -39,19 +38,6 @@ export function pieceByCode(household) {
 }
 
 /**
- * What is written to bind a code: the record of a tag whose piece is gone is used again.
- * @param {any} household
- * @param {string} code
- * @param {string} pieceId
- */
-export function bindChange(household, code, pieceId) {
-  const idle = household.where('tag', 'code', code)
-    .find((/** @type {any} */ tag) => !tag.piece_id || !household.get('piece', tag.piece_id));
-  const fields = { code, piece_id: pieceId, bound_at: toText(household.now()) };
-  return { type: 'tag', ...(idle ? { id: idle.id } : {}), fields };
-}
-
-/**
  * Save a find that has nothing but its tag yet.
  * @param {any} household
  * @param {string} code
@@ -59,7 +45,10 @@ export function bindChange(household, code, pieceId) {
  */
 export async function findWithTag(household, code) {
   const pieceId = household.newId();
-  const find = { type: 'piece', id: pieceId, fields: household.when() };
-  const { undo } = await household.write([find, bindChange(household, code, pieceId)]);
+  const when = household.when();
+  const tag = { code, piece_id: pieceId, bound_at: when.at };
+  const { undo } = await household.write([
+    { type: 'piece', id: pieceId, fields: when }, { type: 'tag', fields: tag },
+  ]);
   return { pieceId, undo };
 }

@@ -1,5 +1,6 @@
 import { html, nothing } from '../../vendor/lit/index.js';
 import { meaningOf } from '../scan/codes.js';
+import { bindTag } from '../state/actions.js';
 import { pieceView } from '../state/pieces.js';
 import { button } from '../ui/button.js';
 import { notice } from '../ui/card.js';
@@ -9,7 +10,7 @@ import { showToast } from '../ui/toast.js';
 import { pieceName } from './piece-words.js';
 import { blankCard, pieceCard, severalCards, strangeCard } from './scan-result.js';
 import './scan-stock.js';
-import { bindChange, bindingsOf, findWithTag } from './scan-tags.js';
+import { bindingsOf, findWithTag } from './scan-tags.js';
 import './scan-typed.js';
 import './scan-view.js';
 import './tag-landing.js';
@@ -41,9 +42,9 @@ export class ScreenScan extends ScreenElement {
   /** @param {Map<string, unknown>} changed */
   willUpdate(changed) {
     super.willUpdate(changed);
-    if (changed.has('route') && this.household && this.route.parts[0]) {
-      this.meaning = meaningOf(this.route.parts[0], this.#origins());
-    }
+    if (!changed.has('route') || !this.household) return;
+    const [code] = this.route.parts;
+    this.meaning = code ? meaningOf(code, this.#origins()) : null;
   }
 
   /** Addresses under which this household's tags were or are printed, as far as known here. */
@@ -61,13 +62,13 @@ export class ScreenScan extends ScreenElement {
         name: 'scan-mode', legend: 'What for', options: MODES, value: this.mode,
         onChange: (mode) => Object.assign(this, { mode, meaning: null, trouble: '' }),
       })}
-      <div role="status">${this.trouble ? notice({ level: 'warn', title: this.trouble }) : nothing}
-      </div>
       ${this.meaning && this.mode === 'one' ? this.#result(this.meaning) : nothing}
       <scan-view ?hidden=${!looking} .paused=${!looking}
         @text-read=${(/** @type {CustomEvent} */ event) => this.#read(event.detail)}></scan-view>
       <scan-typed ?hidden=${!looking} .household=${this.household}
         @code-typed=${(/** @type {CustomEvent} */ event) => this.#read(event.detail)}></scan-typed>
+      <div role="status">${this.trouble ? notice({ level: 'warn', title: this.trouble }) : nothing}
+      </div>
       ${this.mode === 'stock'
         ? html`<scan-stock .household=${this.household}></scan-stock>`
         : nothing}
@@ -87,8 +88,7 @@ export class ScreenScan extends ScreenElement {
   /** @param {string} code */
   #tag(code) {
     const views = bindingsOf(this.household, code)
-      .map(({ piece }) => pieceView(this.household, piece.id))
-      .filter((view) => view !== null);
+      .map(({ piece }) => pieceView(this.household, piece.id));
     if (views.length > 1) {
       return severalCards(this.household, views, (id) => this.#takeOff(code, id));
     }
@@ -143,7 +143,7 @@ export class ScreenScan extends ScreenElement {
 
   /** @param {string} code @param {string} pieceId */
   async #bind(code, pieceId) {
-    const { undo } = await this.household.write([bindChange(this.household, code, pieceId)]);
+    const { undo } = await bindTag(this.household, code, pieceId);
     const name = pieceName(this.household, this.household.get('piece', pieceId));
     showToast({ text: `The tag is on ${name} now.`, undo });
   }
