@@ -6,6 +6,7 @@ The name is led to this computer by Chromium's resolver rules; trust is a real N
 from __future__ import annotations
 
 import random
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -21,6 +22,8 @@ from crestrail.basis.clock import FixedClock
 from crestrail.lan.serving import LanServer
 from crestrail.lan.setup import LanSetup, LanWish, prepare
 from helpers import browser as browsers
+from helpers import lan
+from helpers.lan import Household
 from helpers.trust import free_ports, home_that_trusts, launch_at_home
 
 NAME = "tools.example.org"
@@ -126,6 +129,73 @@ def test_a_renewed_certificate_is_taken_without_a_word(home: Home, trusting: Bro
         home.show(tls.make_leaf(home.setup.authority, NAME, now()))
         page.reload()
         assert page.title() == "home"
+
+
+# The whole story under the household's name
+
+
+@pytest.fixture
+def household(tmp_path: Path) -> Iterator[Household]:
+    """A household with the real client, under the name."""
+    with lan.household(tmp_path / "household", NAME) as home:
+        yield home
+
+
+@pytest.fixture
+def at_home(playwright: Playwright, household: Household, tmp_path: Path) -> Iterator[Page]:
+    """A phone that trusts the household."""
+    home = home_that_trusts(tmp_path / "home", household.setup.files.authority)
+    browser = launch_at_home(playwright, home, NAME)
+    with browsers.phone(browser) as phone:
+        yield phone.new_page()
+    browser.close()
+
+
+def test_a_phone_that_trusts_pairs_and_works_with_the_server_gone(
+    household: Household, at_home: Page
+) -> None:
+    at_home.goto(f"{household.setup.origin}/pair#{household.pairing_code()}")
+    at_home.get_by_role("button", name=re.compile("^Add this ")).click()
+    at_home.wait_for_url("**/#/first-run")
+    at_home.wait_for_function("() => navigator.serviceWorker.controller?.state === 'activated'")
+    assert at_home.evaluate("() => window.isSecureContext && Boolean(navigator.mediaDevices)")
+    (cookie,) = at_home.context.cookies()
+    assert str(cookie.get("name")).startswith("__Host-crestrail_")
+    assert (cookie.get("secure"), cookie.get("httpOnly")) == (True, True)
+    household.server.stop()
+    at_home.reload()
+    at_home.get_by_role("navigation", name="Screens").wait_for()
+    assert at_home.evaluate("() => fetch('/api/hello').then(() => false, () => true)")
+    at_home.goto(f"{household.setup.origin}/#/household")
+    at_home.get_by_role("heading", name="Household").first.wait_for()
+
+
+@pytest.mark.parametrize(
+    "origin",
+    ["http://localhost:8470", "https://localhost:8472", "https://192.0.2.7:8472", f"http://{NAME}"],
+)
+def test_under_another_address_nothing_is_paired_and_no_tag_printed(
+    household: Household, origin: str
+) -> None:
+    for path in ("/api/pair", "/api/pairing-codes", "/api/tag-sheets"):
+        status, body = household.call(origin, path)
+        assert (status, body["code"]) == (421, "wrong_host")
+        assert household.setup.origin in body["message"]
+        assert household.call(household.setup.origin, path)[1]["code"] != "wrong_host"
+
+
+def test_a_forged_host_header_is_no_way_round(household: Household) -> None:
+    status, body = household.call(household.setup.origin, "/api/pair", host="localhost:8472")
+    assert (status, body["code"]) == (421, "wrong_host")
+
+
+def test_no_answer_binds_the_browser_to_https_for_the_whole_name(household: Household) -> None:
+    """The trust page is under the same name by plain http, and is needed just then."""
+    client = household.app.test_client()
+    for path in ("/", "/sw.js", "/api/hello", "/nothing"):
+        with client.get(path, base_url=household.setup.origin) as answer:
+            assert answer.status_code in (200, 404)
+        assert "Strict-Transport-Security" not in answer.headers
 
 
 # The trust page
