@@ -20,7 +20,7 @@ export function saleNotices({ waiting, cautions, traits, setUp }, now) {
     ${setUp ? nothing : notice({
       level: "note",
       title: "The usual numbers are used, not yours",
-      text: html`<a href="#/first-run">Set your hour, your least profit and your prices</a>`,
+      text: html`<a class="button" href="#/first-run">Set yours</a>`,
     })}
     ${waiting.map((want) => notice({
       level: "people",

@@ -2,6 +2,14 @@ import { LitElement, html, nothing } from "../../vendor/lit/index.js";
 import { live } from "../../vendor/lit/directives/live.js";
 import { pressKey, readAmount, stepAmount, typedAmount } from "./amount.js";
 
+/** How long the pad outlives the focus, in milliseconds. */
+const LINGER = 80;
+
+let pressed = false;
+window.addEventListener("pointerdown", () => (pressed = true), true);
+window.addEventListener("pointerup", () => (pressed = false), true);
+window.addEventListener("pointercancel", () => (pressed = false), true);
+
 /**
  * An amount of money: a real input for keyboards and screen readers, and our own number pad for
  * thumbs (the system's keyboard stays away, so the answer stays in sight). Fires `amount` with
@@ -33,6 +41,8 @@ export class CrestMoneyInput extends LitElement {
     this.text = "";
     this.fresh = true;
     this.padOpen = false;
+    /** @type {number | undefined} */
+    this.leaving = undefined;
   }
 
   createRenderRoot() {
@@ -53,7 +63,7 @@ export class CrestMoneyInput extends LitElement {
         inputmode="none" autocomplete="off" enterkeyhint="done"
         aria-describedby=${this.described} aria-invalid=${this.invalid ? "true" : nothing}
         .value=${live(this.text)} @input=${this.#typed} @keydown=${this.#keyed}
-        @focus=${this.#open} @click=${this.#open} @blur=${this.#close} />
+        @focus=${this.#open} @click=${this.#open} @blur=${this.#left} />
     </div>`;
   }
 
@@ -116,6 +126,7 @@ export class CrestMoneyInput extends LitElement {
   }
 
   #open() {
+    window.clearTimeout(this.leaving);
     if (this.padOpen) return;
     this.padOpen = true;
     this.fresh = true;
@@ -124,7 +135,16 @@ export class CrestMoneyInput extends LitElement {
     window.requestAnimationFrame(() => this.scrollIntoView({ block: "nearest" }));
   }
 
+  /**
+   * The focus went elsewhere. The pad stays until that tap or click is over: were it to go at once,
+   * everything would move under the finger and the tap would miss.
+   */
+  #left() {
+    this.leaving = window.setTimeout(() => (pressed ? this.#left() : this.#close()), LINGER);
+  }
+
   #close() {
+    window.clearTimeout(this.leaving);
     if (!this.padOpen) return;
     this.padOpen = false;
     this.dispatchEvent(new CustomEvent("pad-close", { bubbles: true }));

@@ -26,7 +26,7 @@ export class CrestNumberPad extends LitElement {
     if (!this.target) return html``;
     const step = this.target.step;
     const words = moneyWords(step);
-    return html`<div class="pad" role="group" aria-label="Number pad for ${this.target.label}"
+    return html`<div class="pad" role="group" aria-label="Number pad"
       @pointerdown=${keepFocus}>
       <div class="pad-keys">
         ${DIGITS.slice(0, 3).map((d) => this.#key(d))}${this.#step(`+${words}`, step, "more")}

@@ -82,7 +82,7 @@ export class CrestShell extends LitElement {
         <crest-toast></crest-toast></div>
       ${this.household && !(this.padTarget && this.#small) ? this.#nav() : nothing}
       ${this.padTarget
-        ? html`<section class="shell-dock" aria-label="Number pad">
+        ? html`<section class="shell-dock" aria-label="Keys">
             <crest-number-pad .target=${this.padTarget}></crest-number-pad></section>`
         : nothing}
     </div>`;
