@@ -10,8 +10,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from helpers import household_page as pages
 from playwright.sync_api import BrowserContext, Page
+
+from helpers import household_page as pages
 
 WEB = Path(__file__).resolve().parents[2] / "web"
 
@@ -199,8 +200,11 @@ def test_a_full_phone_says_so_and_nothing_half_written_is_left(
     cdp.send("Storage.overrideQuotaForOrigin", {"origin": page.evaluate("origin"), "quotaSize": 1})
     found = page.evaluate(
         """async () => {
-          try { await h.write([{ type: 'piece', fields: { ...h.when(), note: 'x'.repeat(3000) } }]); }
-          catch (error) { return [error.code, error.message, h.all('piece').length, h.sync.unsent]; }
+          const fields = { ...h.when(), note: 'x'.repeat(3000) };
+          try { await h.write([{ type: 'piece', fields }]); }
+          catch ({ code, message }) {
+            return [code, message, h.all('piece').length, h.sync.unsent];
+          }
         }"""
     )
     assert found[0] == "disk_full"

@@ -18,10 +18,11 @@ PAIR = """async ({code, options, shift}) => {
   return identity;
 }"""
 
-OPEN = """async ({options, shift}) => {
-  const { knownHouseholds } = await import('/js/state/households.js');
+OPEN = """async ({identity, options, shift}) => {
+  const { knownHouseholds, rememberHousehold } = await import('/js/state/households.js');
   const { openHousehold } = await import('/js/state/household.js');
   const env = shift ? { wall: () => Date.now() + shift } : {};
+  if (identity) rememberHousehold(identity);
   window.h = await openHousehold({ ...knownHouseholds()[0], env, ...options });
 }"""
 
@@ -49,11 +50,22 @@ def paired(context: BrowserContext, url: str, code: str, *, shift: int = 0, **op
     return page
 
 
-def opened(context: BrowserContext, url: str, *, shift: int = 0, **options: Any) -> Page:
-    """A further page (tab, or the app opened again) of a phone that is paired already."""
+def opened(
+    context: BrowserContext,
+    url: str,
+    identity: dict[str, str] | None = None,
+    *,
+    shift: int = 0,
+    **options: Any,
+) -> Page:
+    """A further page (tab, or the app opened again) of a phone that is paired already.
+
+    ``identity`` is given where the pairing was done for it.
+    """
     page = context.new_page()
     page.goto(url + BLANK)
-    page.evaluate(OPEN, {"options": {"sync": False} | options, "shift": shift})
+    options = {"sync": False} | options
+    page.evaluate(OPEN, {"identity": identity, "options": options, "shift": shift})
     return page
 
 

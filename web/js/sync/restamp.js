@@ -49,10 +49,11 @@ export async function mendClocks(tx, to) {
     if (row) rows.set(name, follow(row, one));
   }
   const last = Object.values(mended[mended.length - 1].entry.change.stamps)[0];
-  const clock = await noteCorrections(tx, mended, to, last);
-  await putMeta(tx, 'clock', clock > latest ? clock : moved(latest, to.device));
+  const noted = await noteCorrections(tx, mended, to, last);
+  const clock = noted.last > latest ? noted.last : moved(latest, to.device);
+  await putMeta(tx, 'clock', clock);
   await putRows(tx, [...rows.values()]);
-  return [...rows.values()];
+  return [...rows.values(), ...noted.looks];
 }
 
 /**
@@ -192,24 +193,26 @@ function follow(row, { entry, from }) {
  * @param {Tx} tx
  * @param {Mended[]} mended
  * @param {Correction} to
- * @param {string} last the stamp before
- * @returns {Promise<string>} the last stamp used
+ * @param {string} before the last stamp used so far
+ * @returns {Promise<{last: string, looks: Row[]}>}
  */
-async function noteCorrections(tx, mended, to, last) {
-  /** @type {Set<string>} */
-  const noted = new Set();
-  let stamp = last;
+async function noteCorrections(tx, mended, to, before) {
+  /** @type {Map<string, Row>} by the record they are about */
+  const looks = new Map();
+  let last = before;
   for (const { entry, shift } of mended) {
     const { type, id, erase } = entry.change;
-    if (Math.abs(shift) <= NOTED_MS || erase || noted.has(id) || !hasTimes(type)) continue;
-    noted.add(id);
-    stamp = restamp(stamp, null, written(entry));
-    const change = lookAt(type, id, { key: newId(to.home, to.randomBytes), stamp, at: to.home });
-    await putRows(tx, [{ ...change }].map(({ bases: _, key: __, ...row }) => row));
+    if (Math.abs(shift) <= NOTED_MS || erase || looks.has(id) || !hasTimes(type)) continue;
+    last = restamp(last, null, written(entry));
+    const key = newId(to.home, to.randomBytes);
+    const { bases, ...look } = lookAt({ type, id }, { id: key, stamp: last, at: to.home });
+    looks.set(id, look);
+    await putRows(tx, [look]);
     const previous = { fields: {}, stamps: {} };
-    await enqueue(tx, { change, previous, wall: entry.wall, offset: entry.offset });
+    const { wall, offset } = entry;
+    await enqueue(tx, { change: { key, ...look, bases }, previous, wall, offset });
   }
-  return stamp;
+  return { last, looks: [...looks.values()] };
 }
 
 /** @param {string} type */
@@ -217,26 +220,23 @@ const hasTimes = (type) =>
   (RECORD_TYPES[type]?.fields ?? []).some((field) => field.type === 'instant');
 
 /**
- * @param {string} type
- * @param {string} id
- * @param {{key: string, stamp: string, at: number}} names
+ * @param {{type: string, id: string}} about
+ * @param {{id: string, stamp: string, at: number}} names
+ * @returns {Row & {bases: Record<string, string|null>}}
  */
-function lookAt(type, id, { key, stamp, at }) {
+function lookAt(about, { id, stamp, at }) {
   const message = 'This phone’s clock was wrong when this was written. The times were put right.';
-  const fields = {
-    at: new Date(at).toISOString(), reason: 'time_corrected', about_type: type, about_id: id,
-    message,
-  };
   const groups = ['at', 'reason', 'about'];
   return {
-    key, type: 'look', id: newIdLike(key), fields,
+    type: 'look', id,
+    fields: {
+      at: new Date(at).toISOString(), reason: 'time_corrected', about_type: about.type,
+      about_id: about.id, message,
+    },
     stamps: Object.fromEntries(groups.map((group) => [group, stamp])),
     bases: Object.fromEntries(groups.map((group) => [group, null])),
   };
 }
-
-/** @param {string} key a change's key is as good a name for the record it makes */
-const newIdLike = (key) => key;
 
 /**
  * @param {string} stamp
