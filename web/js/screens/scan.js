@@ -65,13 +65,13 @@ export class ScreenScan extends ScreenElement {
       ${this.meaning && this.mode === 'one' ? this.#result(this.meaning) : nothing}
       <scan-view ?hidden=${!looking} .paused=${!looking}
         @text-read=${(/** @type {CustomEvent} */ event) => this.#read(event.detail)}></scan-view>
-      <scan-typed ?hidden=${!looking} .household=${this.household}
-        @code-typed=${(/** @type {CustomEvent} */ event) => this.#read(event.detail)}></scan-typed>
       <div role="status">${this.trouble ? notice({ level: 'warn', title: this.trouble }) : nothing}
       </div>
       ${this.mode === 'stock'
         ? html`<scan-stock .household=${this.household}></scan-stock>`
         : nothing}
+      <scan-typed ?hidden=${!looking} .household=${this.household}
+        @code-typed=${(/** @type {CustomEvent} */ event) => this.#read(event.detail)}></scan-typed>
     </div>`;
   }
 
