@@ -8,21 +8,21 @@ from __future__ import annotations
 
 import stat
 import subprocess
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from ipaddress import ip_address
 from pathlib import Path
 
 import pytest
 from cryptography import x509
-from cryptography.hazmat.primitives import hashes, serialization
+from cryptography.hazmat.primitives import hashes
 from cryptography.hazmat.primitives.asymmetric import ec
-from cryptography.x509.verification import PolicyBuilder, Store, VerificationError
 
 from crestrail import tls
 from crestrail.basis.clock import FixedClock
+from helpers.verifiers import AT, openssl_says, pem, web_verifier_accepts
 
+NOW = AT
 NAME = "crestrail-bcdf.local"
-NOW = datetime(2026, 5, 1, 12, tzinfo=UTC)
 DAY = timedelta(days=1)
 
 
@@ -61,42 +61,6 @@ def forged(
     if names:
         builder = builder.add_extension(x509.SubjectAlternativeName(names), critical=False)
     return builder.sign(authority.key, hashes.SHA256()), key
-
-
-def pem(certificate: x509.Certificate) -> bytes:
-    return certificate.public_bytes(serialization.Encoding.PEM)
-
-
-def openssl_says(
-    tmp_path: Path, authority: tls.Authority, leaf: x509.Certificate, *between: x509.Certificate
-) -> str:
-    """The judgement of `openssl verify` as of NOW, for a TLS server."""
-    paths = {
-        name: tmp_path / f"{name}.pem"
-        for name in ("authority", "between", "leaf")
-    }  # fmt: skip
-    paths["authority"].write_bytes(pem(authority.certificate))
-    paths["between"].write_bytes(b"".join(map(pem, between)))
-    paths["leaf"].write_bytes(pem(leaf))
-    chain = ["-untrusted", str(paths["between"])] if between else []
-    done = subprocess.run(
-        ["openssl", "verify", "-x509_strict", "-purpose", "sslserver",
-         "-attime", str(int(NOW.timestamp())), "-CAfile", str(paths["authority"]),
-         *chain, str(paths["leaf"])],
-        capture_output=True, text=True, check=False,
-    )  # fmt: skip
-    return done.stdout + done.stderr
-
-
-def web_verifier_accepts(authority: tls.Authority, leaf: x509.Certificate, name: str) -> bool:
-    """The judgement of cryptography's verifier (the rules of public web certificates)."""
-    store = Store([authority.certificate])
-    verifier = PolicyBuilder().store(store).time(NOW).build_server_verifier(x509.DNSName(name))
-    try:
-        verifier.verify(leaf, [])
-    except VerificationError:
-        return False
-    return True
 
 
 def test_openssl_and_a_web_verifier_accept_the_servers_certificate(

@@ -73,7 +73,10 @@ def read(file: Path) -> LanAddress | None:
         kept = json.loads(file.read_text())
         return LanAddress(clean_name(kept["name"]), int(kept["port"]), int(kept["trust_port"]))
     except (ValueError, KeyError, TypeError) as error:
-        raise CannotStart(f"{file} is damaged: put it back from a backup") from error
+        raise CannotStart(
+            f"{file} is damaged. Move it away and start once with --name and --port as the "
+            "household's address has them; the address stands on every printed tag."
+        ) from error
 
 
 def made_up_name(chance: random.Random) -> str:
