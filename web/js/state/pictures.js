@@ -55,7 +55,8 @@ export class Pictures {
     const { width, height } = bitmap;
     const thumb = await redrawn(bitmap, THUMB_EDGE);
     bitmap.close();
-    await this.#keep({ sha256, width, height, size: blob.size, at, state: 'queued' }, blob, thumb.blob);
+    const state = /** @type {const} */ ('queued');
+    await this.#keep({ sha256, width, height, size: blob.size, at, state }, blob, thumb.blob);
     return true;
   }
 

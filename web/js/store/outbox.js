@@ -40,6 +40,17 @@ export const drop = (tx, seqs) =>
   Promise.all(seqs.map((seq) => tx.objectStore('outbox').delete(seq)));
 
 /**
+ * Drop a stretch of the outbox at once: entries that stand in it one behind the other.
+ * @param {Tx} tx
+ * @param {number[]} seqs
+ */
+export async function dropThrough(tx, seqs) {
+  if (!seqs.length) return;
+  const range = IDBKeyRange.bound(Math.min(...seqs), Math.max(...seqs));
+  await tx.objectStore('outbox').delete(range);
+}
+
+/**
  * Nothing of an erased record is left to be sent.
  * @param {Tx} tx
  * @param {string} type

@@ -1,7 +1,7 @@
 import { merge } from '../records/merge.js';
 import { HybridClock, parseStamp } from '../records/stamps.js';
 import { metaOf, putMeta } from '../store/meta.js';
-import { drop, forgetWaiting, putEntry, setAside, unsentOf } from '../store/outbox.js';
+import { drop, dropThrough, forgetWaiting, putEntry, setAside, unsentOf } from '../store/outbox.js';
 import { dropRow, putRows, rowOf } from '../store/records.js';
 import { takenBack } from '../store/writing.js';
 
@@ -10,7 +10,9 @@ import { takenBack } from '../store/writing.js';
 /** @typedef {import('../store/types.js').OutboxEntry} OutboxEntry */
 /** @typedef {import('./page.js').Sent} Sent */
 /** @typedef {{code: string, message: string, details: any[], at: string}} Reason */
-/** @typedef {{rows: Row[], dropped: [string, string][], refused: number, reconcile: boolean}} Done */
+/**
+ * @typedef {{rows: Row[], dropped: [string, string][], refused: number, reconcile: boolean}} Done
+ */
 
 const TAKEN = ['applied', 'known', 'conflict'];
 
@@ -29,14 +31,18 @@ export async function applyAnswer(tx, page, answer, { device, at }) {
   /** @type {Done} */
   const done = { rows: [], dropped: [], refused: 0, reconcile };
   const sent = new Map(page.map((one) => [one.change.key, one]));
+  /** @type {number[]} */
+  const taken = [];
   for (const outcome of answer.outcomes ?? []) {
     const one = sent.get(outcome.key);
     if (!one) continue;
-    if (TAKEN.includes(outcome.outcome)) await drop(tx, seqsOf(one));
+    if (TAKEN.includes(outcome.outcome)) taken.push(...seqsOf(one));
     if (outcome.outcome !== 'refused') continue;
     done.refused += 1;
     await setAsideOne(tx, one, { ...outcome, at }, done);
   }
+  const all = page.flatMap(seqsOf);
+  await (taken.length === all.length ? dropThrough(tx, all) : drop(tx, taken));
   if (answer.reset) return done;
   done.rows.push(...(await mergeRows(tx, answer.records, reconcile)));
   await noteStamps(tx, answer.records, device);
