@@ -6,6 +6,7 @@ import { moneyField, textField } from "../ui/field.js";
 import { ScreenElement } from "../ui/screen-element.js";
 import { showToast } from "../ui/toast.js";
 import { moneyWords } from "../ui/words.js";
+import { byUse } from "./at-the-sale-find.js";
 import { firstChanges, knownZone, usual } from "./first-run-numbers.js";
 
 /** @typedef {import("./first-run-numbers.js").Answers} Answers */
@@ -102,7 +103,7 @@ export class FirstRun extends ScreenElement {
   /** @param {Answers} answers */
   #kinds({ prices }) {
     /** @type {Live[]} */
-    const kinds = this.household.all("kind");
+    const kinds = byUse(this.household.all("kind"), new Map());
     if (!kinds.length) return nothing;
     const shown = this.all ? kinds : kinds.slice(0, KINDS_FIRST);
     return html`<section class="stack"><h2>What they usually bring</h2>

@@ -106,7 +106,8 @@ export class PairScreen extends ScreenElement {
         code: tidyCode(this.code), name: this.name.trim() || this.where.kind,
         replaces: this.household?.device ?? knownHouseholds()[0]?.device,
       });
-      window.location.replace("/#/first-run");
+      window.history.replaceState(null, "", "/#/first-run");
+      window.location.reload();
     } catch (error) {
       this.wrong = pairProblem(error);
       this.busy = false;
