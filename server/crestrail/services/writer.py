@@ -29,7 +29,10 @@ _CHUNK = 500
 
 @dataclass(slots=True)
 class Writer:
-    """A commit in the making, with the records it has read so far."""
+    """A commit in the making, with the records it has read so far.
+
+    ``created`` are the records that the pushing phone made, which it need not be told of.
+    """
 
     commit: Commit
     held: dict[Key, Record | None] = field(default_factory=dict)
@@ -131,6 +134,7 @@ class Writer:
             for group in stamps
         ]
         self.put(Merged(record, writes, []))
+        self.created.discard((type, id))
 
     def erase(self, record: Record) -> None:
         """Erase a record in the server's own name."""
