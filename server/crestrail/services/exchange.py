@@ -98,13 +98,14 @@ class _Push:
     writer: Writer
     device: str
     seen: dict[str, SeenChange] = field(default_factory=dict)
+    refused: set[str] = field(default_factory=set)
     pictures: list[str] = field(default_factory=list)
 
     def take(self, changes: list[Incoming]) -> list[dict[str, Any]]:
         """Each change's outcome; the commit is closed at the end."""
         _refuse_future(self.writer, changes)
         self._recall(changes)
-        self.writer.preload(change.id for change in changes if change.id)
+        self.writer.preload((change.type, change.id) for change in changes if change.id)
         outcomes = [self._outcome(change) for change in changes]
         self.writer.session.flush()
         self.writer.commit.close()
@@ -124,6 +125,8 @@ class _Push:
                 SeenChange.key.in_(keys[start : start + _CHUNK]),
             )
             self.seen |= {row.key: row for row in self.writer.session.scalars(query)}
+        digests = [change.digest for change in changes]
+        self.refused = refusals.known(self.writer.session, self.writer.home.id, digests)
 
     def _outcome(self, change: Incoming) -> dict[str, Any]:
         try:
@@ -143,7 +146,8 @@ class _Push:
         held = self.writer.find(change.type, change.id) if change.id else None
         incoming.check(change, creating=held is None)
         outcome = self._merge(held, change.as_change())
-        refusals.settle(self.writer.session, self.writer.home.id, change)
+        if change.digest in self.refused:
+            refusals.settle(self.writer.session, self.writer.home.id, change)
         if not seen:
             self._remember(change, outcome)
         return outcome

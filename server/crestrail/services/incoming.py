@@ -6,6 +6,7 @@ import hashlib
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from crestrail.basis.errors import CrestrailError, Detail, detail
@@ -17,7 +18,7 @@ from crestrail.records.stamps import is_stamp
 from crestrail.records.values import check_fields
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Incoming:
     """A change as it came: ``body`` is whatever was sent, ``digest`` names it."""
 
@@ -28,7 +29,7 @@ class Incoming:
         """The change as ASCII JSON text, always the same for the same change."""
         return json.dumps(self.body, sort_keys=True, separators=(",", ":"))
 
-    @property
+    @cached_property
     def digest(self) -> str:
         """SHA-256 of the written change."""
         return hashlib.sha256(self.written.encode("ascii")).hexdigest()

@@ -15,6 +15,8 @@ from crestrail.services.incoming import Incoming
 from crestrail.store.db import reading
 from crestrail.store.models import Refused
 
+_CHUNK = 500
+
 
 def keep(
     session: Session, household: str, device: str, change: Incoming, why: CrestrailError,
@@ -38,6 +40,18 @@ def keep(
             body=change.written,
         )
     )
+
+
+def known(session: Session, household: str, digests: list[str]) -> set[str]:
+    """Those of the digests that stand among the refused changes."""
+    found: set[str] = set()
+    for start in range(0, len(digests), _CHUNK):
+        query = select(Refused.digest).where(
+            Refused.household_id == household,
+            Refused.digest.in_(digests[start : start + _CHUNK]),
+        )
+        found.update(session.scalars(query))
+    return found
 
 
 def settle(session: Session, household: str, change: Incoming) -> None:

@@ -52,9 +52,11 @@ class Writer:
         """The household that is written to; its row is locked."""
         return self.commit.household
 
-    def preload(self, ids: Iterable[str]) -> None:
-        """Read all records with these ids at once, instead of one by one."""
-        wanted = sorted(set(ids))
+    def preload(self, keys: Iterable[Key]) -> None:
+        """Read all records with these types and ids at once, instead of one by one."""
+        keys = set(keys)
+        self.held |= dict.fromkeys(keys - self.held.keys())
+        wanted = sorted({id for _, id in keys})
         for start in range(0, len(wanted), _CHUNK):
             query = select(Record).where(
                 Record.household_id == self.home.id,

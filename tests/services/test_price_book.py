@@ -1,0 +1,127 @@
+"""The price book: made from the household's records, named by what it was made from."""
+
+from __future__ import annotations
+
+import uuid
+from datetime import timedelta
+from typing import Any
+
+from crestrail.basis.clock import AsOf
+from crestrail.services.own_history import history_of
+from helpers.app import Client, Home
+
+DAY = AsOf("2026-05-01T23:59:59.000Z", "2026-05-01")
+
+
+def when(day: str) -> dict[str, str]:
+    return {"at": f"{day}T12:00:00.000Z", "on": day}
+
+
+def row(id: str, **fields: Any) -> dict[str, Any]:
+    return {"id": id, **fields}
+
+
+def furnish(client: Client) -> str:
+    kind = client.change("kind", {"slug": "chair", "name": "Chair", "typical_price": 9000})
+    piece = client.change("piece", when("2026-04-01") | {"kind": "chair", "title": "Cane chair"})
+    sold = client.change("sale", when("2026-04-20") | {"piece_id": piece["id"], "price": 12000})
+    client.sync([kind, piece, sold])
+    return str(piece["id"])
+
+
+def test_the_book_counts_own_sales_and_says_which_it_is(any_home: Home) -> None:
+    client = any_home.pair()
+    furnish(client)
+    answer = client.sync()
+    found = client.web.get("/api/price-book")
+    assert found.json["counts"]["kinds"] == {"chair": 1}
+    assert found.json["version"] == answer["book"]
+    assert found.json["kinds"]["chair"]["price"] == 9000
+
+
+def test_a_phone_that_has_the_book_is_not_sent_it_again(home: Home) -> None:
+    client = home.pair()
+    furnish(client)
+    tag = client.web.get("/api/price-book").headers["ETag"]
+    assert client.web.get("/api/price-book", headers={"If-None-Match": tag}).status_int == 304
+
+
+def test_the_version_changes_with_what_matters_and_with_the_day(home: Home) -> None:
+    client = home.pair()
+    furnish(client)
+    first = client.sync()["book"]
+    client.sync([client.change("spot", {"name": "Barn"})])
+    assert client.sync()["book"] == first
+    piece = client.change("piece", when("2026-04-02") | {"kind": "chair"})
+    client.sync([piece])
+    second = client.sync()["book"]
+    assert second != first
+    home.clock.advance(timedelta(days=1))
+    assert client.sync()["book"] != second
+
+
+def test_the_household_terms_are_in_the_book(home: Home) -> None:
+    client = home.pair()
+    client.sync([client.change("setting", {"wage_per_hour": 2300}, home.household)])
+    assert client.web.get("/api/price-book").json["money"]["wage_per_hour"] == 2300
+
+
+def test_returned_doubled_and_future_sales_are_no_evidence() -> None:
+    pieces = [row(f"p{i}", **when("2026-01-01"), kind="chair") for i in range(4)]
+    sales = [
+        row("s0", **when("2026-02-01"), piece_id="p0", price=100),
+        row("s1", **when("2026-02-01"), piece_id="p1", price=200),
+        row("s2", **when("2026-02-02"), piece_id="p1", price=300),
+        row("s3", **when("2026-09-01"), piece_id="p2", price=400),
+        row("s4", **when("2026-02-01"), piece_id="p3", price=500, deleted=True),
+    ]
+    back = [row("r0", **when("2026-02-09"), sale_id="s0", refund=100, back_in_stock=True)]
+    history = history_of({"piece": pieces, "sale": sales, "return": back}, "UTC", DAY)
+    assert [(sale.id, sale.price) for sale in history.sales] == [("p1", 200)]
+
+
+def test_a_listing_runs_from_its_first_price_to_its_end() -> None:
+    pieces = [row("p", **when("2026-01-01"), kind="chair"),
+              row("q", **when("2026-01-01"), kept_at="2026-03-01T12:00:00.000Z")]  # fmt: skip
+    asking = [
+        row("a", at="2026-02-01T12:00:00.000Z", from_on="2026-02-01", piece_id="p", amount=900),
+        row("b", at="2026-02-01T12:00:01.000Z", from_on="2026-02-20", piece_id="p", amount=800),
+        row("c", at="2026-02-01T12:00:00.000Z", from_on="2026-12-01", piece_id="p", amount=1),
+        row("d", at="2026-02-01T12:00:00.000Z", from_on="2026-02-01", piece_id="q", amount=5),
+    ]
+    sales = [row("s", **when("2026-03-02"), piece_id="p", price=750)]
+    history = history_of({"piece": pieces, "asking_price": asking, "sale": sales}, "UTC", DAY)
+    found = {
+        listing.sold_price: ([a.amount for a in listing.asked], str(listing.ended_on))
+        for listing in history.listings
+    }
+    assert found == {750: ([900, 800], "2026-03-02"), None: ([5], "2026-03-01")}
+
+
+def test_stints_of_a_finished_step_count_together_and_are_shared_by_pieces() -> None:
+    def stint(id: str, minutes: int, pieces: list[str]) -> dict[str, Any]:
+        return row(id, piece_ids=pieces, step="sand", minutes=minutes, on="2026-02-01",
+                   started_at="2026-02-01T10:00:00.000Z")  # fmt: skip
+
+    household = {
+        "piece": [row(p, **when("2026-01-01"), found_grade=2) for p in ("p", "q", "r")],
+        "piece_step": [
+            row("1", piece_id="p", step="sand", units=4, done_at="2026-02-02T10:00:00.000Z"),
+            row("2", piece_id="r", step="sand", units=1),
+        ],
+        "stint": [stint("a", 30, ["p"]), stint("b", 20, ["p", "q"]), stint("c", 60, ["r"])],
+    }
+    found = {(s.minutes, s.units, s.found_grade) for s in history_of(household, "UTC", DAY).stints}
+    assert found == {(40, 4, 2), (10, 1, 2)}
+
+
+def test_facts_of_a_duplicate_belong_to_the_one_piece() -> None:
+    one, other = sorted(str(uuid.uuid4()) for _ in range(2))
+    household = {
+        "piece": [row(one, **when("2026-01-01"), kind="chair"),
+                  row(other, **when("2026-01-02"), kind="sofa")],
+        "same_as": [row("x", at="2026-01-03T00:00:00.000Z", duplicate_id=other,
+                        survivor_id=one)],
+        "sale": [row("s", **when("2026-02-01"), piece_id=other, price=100)],
+    }  # fmt: skip
+    assert [s.thing.kind for s in history_of(household, "UTC", DAY).sales] == ["chair"]
