@@ -202,7 +202,7 @@ def listing(files: dict[PurePosixPath, bytes]) -> str:
     lines += [f"| {p.name} | {p.version} | {p.licence} | {p.folder}/ |" for p in PACKAGES]
     lines += ["", "| file | SHA-256 |", "|---|---|"]
     for path in sorted(files):
-        lines.append(f"| {path} | {hashlib.sha256(files[path]).hexdigest()} |")
+        lines.append(f"| `{path}` | {hashlib.sha256(files[path]).hexdigest()} |")
     return "\n".join(lines) + "\n"
 
 
@@ -226,7 +226,7 @@ def vendor() -> None:
 def check() -> list[str]:
     """What differs from VENDORED.md, file by file; empty when all is as listed."""
     rows = re.findall(
-        r"^\| (\S+) \| ([0-9a-f]{64}) \|$", (VENDOR / "VENDORED.md").read_text(), re.M
+        r"^\| `(\S+)` \| ([0-9a-f]{64}) \|$", (VENDOR / "VENDORED.md").read_text(), re.M
     )
     listed = dict(rows)
     found = {

@@ -1,7 +1,7 @@
 import { openHousehold } from './state/household.js';
 import { findHousehold } from './state/households.js';
+import { startWorker, takeOverWhenIdle } from './state/worker.js';
 import './ui/shell.js';
-import { startWorker, takeOverWhenIdle } from './worker.js';
 
 /** @typedef {import('./state/household.js').Household} Household */
 /** @typedef {HTMLElement & {household: Household|null, updateReady: boolean}} Shell */

@@ -1,4 +1,5 @@
 import { systemRandom } from '../basis/ids.js';
+import { networkFetch } from '../sync/transport.js';
 
 /**
  * What the household is to this phone; learned when it was paired.
@@ -27,7 +28,7 @@ export function realEnv() {
     wall: () => Date.now(),
     random: () => Math.random(),
     randomBytes: systemRandom,
-    fetch: (...args) => globalThis.fetch(...args),
+    fetch: networkFetch,
     setTimeout: (work, ms) => globalThis.setTimeout(work, ms),
     clearTimeout: (timer) => globalThis.clearTimeout(timer),
   };

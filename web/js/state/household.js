@@ -51,6 +51,7 @@ export class Household {
     this.listeners = new Set();
     this.channel = new BroadcastChannel(`crestrail-${this.id}`);
     this.channel.onmessage = (event) => this.#heard(event.data);
+    /** @type {SyncEngine} */
     this.engine = new SyncEngine(this, new Exchange(this));
   }
 
@@ -265,9 +266,7 @@ export class Household {
   }
 
   /** @returns {Promise<Blob>} everything on this phone, to be kept as a file */
-  saveEverything() {
-    return saveEverything(this);
-  }
+  saveEverything = () => saveEverything(this);
 
   /**
    * @param {Blob} file that `saveEverything` made, here or on another phone

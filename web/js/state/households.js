@@ -1,5 +1,5 @@
 import { newDeviceId, systemRandom } from '../basis/ids.js';
-import { Transport } from '../sync/transport.js';
+import { Transport, networkFetch } from '../sync/transport.js';
 
 /** @typedef {import('./env.js').Identity} Identity */
 
@@ -36,7 +36,7 @@ export function rememberHousehold(identity) {
  *   `too_many_tries`; an `Away` error when nobody answers
  */
 export async function pairPhone({ code, name, replaces }) {
-  const transport = new Transport((...args) => fetch(...args));
+  const transport = new Transport(networkFetch);
   const device = replaces ?? newDeviceId(systemRandom);
   const json = { code, name, device, ...(replaces ? { replaces } : {}) };
   const answer = await transport.call('/api/pair', { json });
@@ -52,7 +52,7 @@ export async function pairPhone({ code, name, replaces }) {
 export async function findHousehold() {
   const [first] = knownHouseholds();
   if (first) return first;
-  const transport = new Transport((...args) => fetch(...args));
+  const transport = new Transport(networkFetch);
   try {
     return await adopted(transport);
   } catch {

@@ -6,7 +6,7 @@ import { StatusBoard } from './status.js';
 import { Away } from './transport.js';
 import { listen } from './triggers.js';
 
-/** @typedef {import('../state/household.js').Household} Household */
+/** @typedef {import('./port.js').Port} Household */
 /** @typedef {import('./exchange.js').Exchange} Exchange */
 
 const QUIET_MS = 60_000;

@@ -7,7 +7,7 @@ import { enqueueMissing, startReconcile } from './reconcile.js';
 import { mendClocks } from './restamp.js';
 import { Away } from './transport.js';
 
-/** @typedef {import('../state/household.js').Household} Household */
+/** @typedef {import('./port.js').Port} Household */
 /** @typedef {import('./page.js').Sent} Sent */
 
 const PROTOCOL = 1;

@@ -3,6 +3,9 @@ import { CrestrailError } from '../basis/errors.js';
 const GZIP_FROM = 1024;
 const JSON_TYPE = 'application/json';
 
+/** @type {typeof globalThis.fetch} the browser's own */
+export const networkFetch = (...args) => globalThis.fetch(...args);
+
 /** Nobody answered in time, or what answered was not home. The phone keeps what it has. */
 export class Away extends Error {
   /** @param {string} reason */

@@ -9,9 +9,10 @@ const CHECK_MS = 60 * 60_000;
 export async function startWorker(onWaiting) {
   const { serviceWorker } = navigator;
   if (!serviceWorker) return;
-  const hadWorker = Boolean(serviceWorker.controller);
+  let controlled = Boolean(serviceWorker.controller);
   serviceWorker.addEventListener('controllerchange', () => {
-    if (hadWorker) location.reload();
+    if (controlled) location.reload();
+    controlled = true;
   });
   const registration = await serviceWorker.register('/sw.js', { updateViaCache: 'none' });
   const tell = () => {
