@@ -55,7 +55,8 @@ def test_the_phone_whose_push_raised_a_look_is_told_of_it(home: Home) -> None:
     made = one.change("spot", {"name": "Barn"})
     one.sync([made])
     cursor = other.sync()["cursor"]
-    answer = other.sync([other.change("spot", {"name": "Shed"}, made["id"])], cursor=cursor)
+    later = other.change("spot", {"name": "Shed"}, made["id"], at_ms=5)
+    answer = other.sync([later], cursor=cursor)
     assert [row["type"] for row in answer["records"]] == ["spot", "look"]
 
 
@@ -63,7 +64,7 @@ def test_a_quiet_field_goes_to_the_history_only(home: Home) -> None:
     one, other = home.pair(), home.pair()
     made = one.change("spot", {"name": "Barn", "sort": 1})
     one.sync([made])
-    other.sync([other.change("spot", {"sort": 2}, made["id"])])
+    other.sync([other.change("spot", {"sort": 2}, made["id"], at_ms=5)])
     assert looks(one) == []
     entries = one.web.get(f"/api/history/spot/{made['id']}").json["entries"]
     assert [e["values"]["sort"] for e in entries if e["group"] == "sort"] == [2, 1]

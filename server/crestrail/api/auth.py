@@ -6,11 +6,13 @@ Everything under ``/api/`` needs a paired device except the calls in ``OPEN``.
 from __future__ import annotations
 
 from datetime import datetime
+from pathlib import Path
+from typing import Protocol
 
 from flask import Response, current_app, g, request
 
+from crestrail.basis.clock import Clock
 from crestrail.basis.errors import CrestrailError
-from crestrail.config import Settings
 from crestrail.services import devices
 from crestrail.services.devices import Caller
 
@@ -24,6 +26,34 @@ HOST_BOUND = ("/api/pair", "/api/pairing-codes", "/api/tag")
 
 _PREFIX = "crestrail_"
 _SECURE_PREFIX = "__Host-crestrail_"
+
+
+class Settings(Protocol):
+    """What calls need of the application's settings; see ``crestrail.config``."""
+
+    @property
+    def origin(self) -> str:
+        """The canonical origin, or an empty text."""
+
+    @property
+    def strict_host(self) -> bool:
+        """Whether changes under another host are refused."""
+
+    @property
+    def secure(self) -> bool:
+        """Whether the canonical origin is https."""
+
+    @property
+    def sample(self) -> bool:
+        """Whether this is the invented household."""
+
+    @property
+    def web(self) -> Path:
+        """The folder of the client."""
+
+    @property
+    def clock(self) -> Clock:
+        """The server's clock."""
 
 
 def settings() -> Settings:

@@ -18,4 +18,5 @@ def get_book() -> Response:
     response = jsonify(book)
     response.set_etag(version, weak=True)
     response.headers["Cache-Control"] = "private, no-cache"
-    return response.make_conditional(request)
+    response.make_conditional(request)
+    return response

@@ -20,6 +20,7 @@ from crestrail.records.merge import conflicts, is_erased, merge, same_values, wr
 from crestrail.records.stamps import parse_stamp
 from crestrail.services import erasing, incoming, looks, refusals
 from crestrail.services.incoming import Incoming
+from crestrail.services.refusals import Refusal
 from crestrail.services.writer import Key, Writer
 from crestrail.store.changes import Commit, Cursor, as_row, is_known, lock, read_page
 from crestrail.store.db import reading, writing
@@ -133,9 +134,8 @@ class _Push:
             return {"key": change.key, "outcome": self._take(change)}
         except CrestrailError as why:
             writer = self.writer
-            refusals.keep(
-                writer.session, writer.home.id, self.device, change, why, writer.commit.now
-            )
+            refusal = Refusal(self.device, change, why, writer.commit.now)
+            refusals.keep(writer.session, writer.home.id, refusal)
             return {"key": change.key, "outcome": "refused", **why.as_data()}
 
     def _take(self, change: Incoming) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
@@ -18,11 +19,19 @@ from crestrail.store.models import Refused
 _CHUNK = 500
 
 
-def keep(
-    session: Session, household: str, device: str, change: Incoming, why: CrestrailError,
-    now: datetime,
-) -> None:  # fmt: skip
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """A change that could not be taken: which device pushed it, when, and why not."""
+
+    device: str
+    change: Incoming
+    why: CrestrailError
+    at: datetime
+
+
+def keep(session: Session, household: str, refusal: Refusal) -> None:
     """Remember a refused change; the same again changes nothing."""
+    change, why = refusal.change, refusal.why
     if session.get(Refused, (household, change.digest)) is not None:
         return
     session.add(
@@ -32,8 +41,8 @@ def keep(
             key=change.key if is_id(change.key) else "",
             type=change.type if change.type.isascii() and change.type.isprintable() else "",
             record_id=change.id,
-            device=device,
-            at=now,
+            device=refusal.device,
+            at=refusal.at,
             code=why.code,
             message=why.message,
             details=_storable(why.details),
