@@ -31,6 +31,7 @@ def opened(page: Page, server: LiveServer) -> Page:
     """The pad, on a phone that has the household's numbers."""
     page.goto(f"{server.url}/#/sale")
     page.wait_for_function("() => document.querySelector('crest-shell')?.household?.book")
+    page.locator(".sale-form label.chip").first.wait_for()
     return page
 
 

@@ -177,7 +177,10 @@ export class CrestShell extends LitElement {
 
   /** @param {Event} event */
   #padClose(event) {
-    if (this.padTarget === event.target) this.padTarget = null;
+    if (this.padTarget !== event.target) return;
+    this.padTarget = null;
+    const seen = () => document.activeElement?.scrollIntoView({ block: "nearest" });
+    this.updateComplete.then(() => window.requestAnimationFrame(seen));
   }
 }
 
