@@ -18,6 +18,7 @@ from crestrail.app import create_app
 from crestrail.basis.errors import CrestrailError
 from crestrail.config import PORT, SAMPLE_PORT, Settings, from_env
 from crestrail.lan.setup import LanSetup, LanWish, prepare
+from crestrail.sample import load_sample, sample_folder
 from crestrail.services import backup, devices, households, rescue
 from crestrail.serving import Listening
 from crestrail.store.photos import PhotoFiles
@@ -84,6 +85,8 @@ def _serve(arguments: argparse.Namespace) -> int:
         if arguments.sample:
             folder = stack.enter_context(tempfile.TemporaryDirectory(prefix="crestrail-sample-"))
             settings = replace(settings, data=Path(folder), database="", sample=True)
+            print("Filling an invented household, a few seconds …", flush=True)
+            load_sample(replace(settings, origin="", strict_host=False), sample_folder())
         port = arguments.port or (SAMPLE_PORT if arguments.sample else PORT)
         if arguments.lan:
             wish = LanWish(arguments.name, arguments.port)
