@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from io import BytesIO
 from pathlib import Path
 from typing import Any
 
-import pytest
 from PIL import Image
 from playwright.sync_api import Browser, Page, expect
 
@@ -26,21 +24,9 @@ from helpers.at_the_sale import (
     told,
 )  # fmt: skip
 
+pytest_plugins = ["helpers.at_the_sale_fixtures"]
+
 CHAIR, LOOKS, NEEDS, WRONG = "What is it?", "Looks", "Needs", "Anything wrong?"
-
-
-@pytest.fixture(scope="module")
-def home(chromium: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseholdPhone]:
-    """One household and one phone for all these tests."""
-    with household_phone(chromium, tmp_path_factory.mktemp("home")) as phone:
-        yield phone
-
-
-@pytest.fixture
-def sale(home: HouseholdPhone) -> Iterator[tuple[Page, Thumb]]:
-    """The phone on the pad, nothing typed yet."""
-    with home.page() as page:
-        yield page, Thumb(page)
 
 
 def dollars(minor: int) -> str:
@@ -64,7 +50,7 @@ def piece_of(page: Page, **wanted: Any) -> dict[str, Any]:
 
 
 def test_the_answer_stands_after_four_taps_and_the_ask(
-    sale: tuple[Page, Thumb], home: HouseholdPhone
+    sale: tuple[Page, Thumb], sale_home: HouseholdPhone
 ) -> None:
     page, thumb = sale
     thumb.chip(CHAIR, "Bench")
@@ -75,7 +61,7 @@ def test_the_answer_stands_after_four_taps_and_the_ask(
     assert (before_ask, thumb.taps) == (3, 4)
     thumb.keys("10")
 
-    book = page.request.get(f"{home.server.url}/api/price-book").json()
+    book = page.request.get(f"{sale_home.server.url}/api/price-book").json()
     (step,) = [s for s in records(page, "step") if s["name"] == "Deep clean"]
     expected = price_find(book, {
         "kind": "bench", "traits": ["oak"], "count": 1, "ask": 1000,
@@ -276,7 +262,7 @@ def test_nothing_is_passed_when_nothing_was_looked_at(sale: tuple[Page, Thumb]) 
 
 
 def test_a_half_typed_find_survives_a_closed_page(
-    sale: tuple[Page, Thumb], home: HouseholdPhone
+    sale: tuple[Page, Thumb], sale_home: HouseholdPhone
 ) -> None:
     page, thumb = sale
     thumb.chip(CHAIR, "Bench")
@@ -284,12 +270,12 @@ def test_a_half_typed_find_survives_a_closed_page(
     shown = number(page).inner_text()
     again = page.context.new_page()
     page.goto("about:blank")
-    opened(again, home.server)
+    opened(again, sale_home.server)
     expect(number(again)).to_have_text(shown)
     expect(again.get_by_label("They ask")).to_have_value("25")
     expect(again.get_by_role("radio", name="Bench")).to_be_checked()
     again.close()
-    opened(page, home.server)
+    opened(page, sale_home.server)
 
 
 def test_a_photo_is_kept_with_the_find(sale: tuple[Page, Thumb]) -> None:

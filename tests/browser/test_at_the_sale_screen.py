@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 from helpers import browser as browsers
 from helpers.at_the_sale import (
-    HouseholdPhone,
     Thumb,
     card,
-    household_phone,
     number,
     records,
     told,
     write,
 )
+
+pytest_plugins = ["helpers.at_the_sale_fixtures"]
 
 CHAIR, NEEDS, WRONG = "What is it?", "Needs", "Anything wrong?"
 WINDOWS: dict[str, Any] = {
@@ -33,20 +33,6 @@ LARGE_TEXT = """() => {
   sheet.replaceSync('html { font-size: 200%; }');
   document.adoptedStyleSheets = [sheet];
 }"""
-
-
-@pytest.fixture(scope="module")
-def home(chromium: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[HouseholdPhone]:
-    """One household and one phone for all these tests."""
-    with household_phone(chromium, tmp_path_factory.mktemp("home")) as phone:
-        yield phone
-
-
-@pytest.fixture
-def sale(home: HouseholdPhone) -> Iterator[tuple[Page, Thumb]]:
-    """The phone on the pad, nothing typed yet."""
-    with home.page() as page:
-        yield page, Thumb(page)
 
 
 # --- the outing, and who waits

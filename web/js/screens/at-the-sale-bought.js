@@ -78,11 +78,11 @@ export class SaleBought extends LitElement {
       <label class="switch"><input type="checkbox" .checked=${this.fetching !== null}
         @change=${() => (this.fetching = this.fetching ? null : { by: "", where: "" })} />
         <span>I fetch it later</span></label>
-      ${this.fetching ? this.#fetch(this.fetching) : nothing}`;
+      ${this.fetching ? this.#when(this.fetching) : nothing}`;
   }
 
   /** @param {{by: string, where: string}} fetching */
-  #fetch({ by, where }) {
+  #when({ by, where }) {
     return html`<div class="columns">
       ${textField({ id: "fetch-by", label: "By when", type: "datetime-local", value: by,
         onInput: (text) => (this.fetching = { by: text, where }) })}
