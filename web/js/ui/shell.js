@@ -4,7 +4,7 @@ import { icon } from "./icons.js";
 import { PLACES, placeOf, readRoute, titleOf } from "./routes.js";
 import { statusPill } from "./status-pill.js";
 import "./number-pad.js";
-import "./toast.js";
+import { showToast } from "./toast.js";
 
 const TICK = 30_000;
 
@@ -139,8 +139,8 @@ export class CrestShell extends LitElement {
     const wanted = readRoute(window.location);
     const route = allowed(wanted, this.household);
     const first = this.screen === null;
-    await import(`../screens/${route.name}.js`);
-    if (job !== this.job) return;
+    const there = await loaded(route.name);
+    if (job !== this.job || !there) return;
     const screen = /** @type {any} */ (this.#same(route)
       ? this.screen
       : document.createElement(`screen-${route.name}`));
@@ -181,6 +181,22 @@ export class CrestShell extends LitElement {
     this.padTarget = null;
     const seen = () => document.activeElement?.scrollIntoView({ block: "nearest" });
     this.updateComplete.then(() => window.requestAnimationFrame(seen));
+  }
+}
+
+/**
+ * Load a screen; where it cannot be had now, that is said and the present one stays.
+ * @param {string} name
+ * @returns {Promise<boolean>}
+ */
+async function loaded(name) {
+  try {
+    await import(`../screens/${name}.js`);
+    return true;
+  } catch (error) {
+    console.error(error);
+    showToast({ text: "This screen is not on this phone yet. Try again when home is in reach." });
+    return false;
   }
 }
 
