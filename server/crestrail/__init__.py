@@ -1,1 +1,1 @@
-"""Crestrail: what is the most to pay for a piece, and everything that makes the next answer better."""
+"""Crestrail: what is the most to pay for a piece, and all that makes the next answer better."""
