@@ -19,6 +19,8 @@ from sample.pictures import draw_picture
 from sample.world import AS_OF, START, World, seeded
 from sample.writer import HOUSEHOLD, Writer, moment, text
 
+from crestrail.basis.ids import new_tag_code
+
 OUT = Path(__file__).resolve().parents[1] / "sample_scenario"
 SEED = 20_261_121
 SETTING = {
@@ -26,7 +28,7 @@ SETTING = {
     "note_step": 100, "wage_per_hour": 1500, "min_profit": 1000, "fee_ppm": 10_000,
     "fee_fixed": 0, "delivery_cost": 0, "hold_per_day": 10, "salvage_ppm": 350_000,
     "tolerance_ppm": 350_000, "per_mile": 30, "wage_covers": "everything",
-    "goal_name": "A wood-fired bread oven", "goal_amount": 420_000, "cash_start": 30_000,
+    "goal_name": "A wood-fired bread oven", "goal_amount": 650_000, "cash_start": 30_000,
     "opened_on": "2025-08-01", "load_litres": 1400, "hand": "right",
     "pickup_note": "Ring at the side door by the weir.", "set_up_at": "2025-08-01T23:30:00.000Z",
 }  # fmt: skip
@@ -55,33 +57,35 @@ def set_up(writer: Writer) -> dict[str, str]:
     return spots
 
 
-def draw_photos(writer: Writer, number: int) -> list[str]:
-    """The pictures, written as <sha256>.jpg; their names in the order they are used."""
-    folder = OUT / "photos"
-    shutil.rmtree(folder, ignore_errors=True)
-    folder.mkdir(parents=True)
-    names = []
-    kinds = [line.kind for line in LINES]
-    for index in range(number):
-        name, content = draw_picture(kinds[index % len(kinds)], writer.random)
-        (folder / f"{name}.jpg").write_bytes(content)
-        names.append(name)
-    return names
+def draw_photo(writer: Writer, kind: str) -> str:
+    """A picture of such a piece, written as <sha256>.jpg; its name."""
+    name, content = draw_picture(kind, writer.random)
+    (OUT / "photos" / f"{name}.jpg").write_bytes(content)
+    return name
 
 
-def place_pieces(world: World, spots: dict[str, str]) -> None:
-    """What is still there stands somewhere, and some of it carries a tag already."""
+def furnish(world: World, spots: dict[str, str]) -> None:
+    """What is still there stands somewhere; most of it has a picture, some carries a tag."""
     at = moment(AS_OF, 10)
-    for number, piece in enumerate(world.pieces):
+    shutil.rmtree(OUT / "photos", ignore_errors=True)
+    (OUT / "photos").mkdir(parents=True)
+    for number, (piece, kind) in enumerate(world.still_here().items()):
+        when = at + timedelta(minutes=3 * number)
         spot = list(spots.values())[number % len(spots)]
-        world.w.put("piece", at + timedelta(minutes=number), {"spot_id": spot}, piece["id"])
+        world.w.put("piece", when, {"spot_id": spot}, piece)
+        if number % 6 != 5:
+            world.picture(piece, when, draw_photo(world.w, kind))
+        if number % 3 == 0:
+            code = new_tag_code(world.rng.randbytes)
+            tag = {"code": code, "piece_id": piece, "bound_at": text(when)}
+            world.w.put("tag", when, tag)
 
 
 def tell() -> World:
     """The whole story from the seed."""
     writer = Writer(seeded(SEED))
     spots = set_up(writer)
-    world = World(writer, LINES, draw_photos(writer, 16))
+    world = World(writer, LINES)
     world.learn_steps({str(s["slug"]): int(str(s["typical_minutes"])) for s in STEPS})
     day = START
     while day < AS_OF:
@@ -89,7 +93,7 @@ def tell() -> World:
         world.outing(day, writer.random.choice([2, 2, 3, 3, 4]) + good_autumn)
         day += timedelta(days=writer.random.choice([7, 7, 14]))
     episodes.all_of_them(world)
-    place_pieces(world, spots)
+    furnish(world, spots)
     return world
 
 

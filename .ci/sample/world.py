@@ -53,11 +53,10 @@ class Tally:
 class World:
     """Runs the months and writes every fact."""
 
-    def __init__(self, writer: Writer, lines: list[Line], photos: list[str]) -> None:
+    def __init__(self, writer: Writer, lines: list[Line]) -> None:
         self.w = writer
         self.rng = writer.random
         self.lines = lines
-        self.photos = photos
         self.tally = Tally()
         self.minutes: dict[str, int] = {}
         self.pieces: list[dict[str, Any]] = []
@@ -142,7 +141,6 @@ class World:
         if ready is None or ready > moment(AS_OF):
             return
         self.w.put("piece", ready, {"ready_at": text(ready)}, piece)
-        self.picture(piece, ready)
         listed = ready + timedelta(hours=3)
         self.sell(piece, line, listed, value)
 
@@ -174,13 +172,28 @@ class World:
         }, device=device)  # fmt: skip
         self.tally.stint_minutes += minutes
 
-    def picture(self, piece: str, at: datetime) -> None:
-        """A photo of the finished piece, for some."""
-        if self.photos:
-            self.w.put("photo", at, {
-                "at": text(at), "piece_id": piece, "sha256": self.photos.pop(), "width": 640,
-                "height": 480, "purpose": "after", "sort": 0,
-            })  # fmt: skip
+    def picture(self, piece: str, at: datetime, sha256: str) -> None:
+        """A photo of the finished piece."""
+        self.w.put("photo", at, {
+            "at": text(at), "piece_id": piece, "sha256": sha256, "width": 640, "height": 480,
+            "purpose": "after", "sort": 0,
+        })  # fmt: skip
+
+    def still_here(self) -> dict[str, str]:
+        """Pieces that were bought or there at the start and have not left, with their kinds."""
+        kinds: dict[str, str] = {}
+        ours, gone = [], set()
+        for change in self.w.changes:
+            fields = change["fields"]
+            if change["type"] == "piece":
+                kinds.setdefault(change["id"], fields.get("kind") or "")
+                if fields.get("purchase_id") or fields.get("opening_on"):
+                    ours.append(change["id"])
+                if fields.get("kept_at") or fields.get("let_go_at") or fields.get("deleted"):
+                    gone.add(change["id"])
+            elif change["type"] == "sale":
+                gone.add(fields["piece_id"])
+        return {piece: kinds[piece] for piece in reversed(ours) if piece not in gone}
 
     def sell(self, piece: str, line: Line, listed: datetime, value: float) -> None:
         """Asking prices that drop, people who ask, and a sale if somebody comes in time."""
