@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-1e52538d186d1084",
+  name: "crestrail-a0d4b3deae3d445e",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -70,7 +70,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/at-the-sale.js", "d0c1bc417a60519710959d6252d2c5db6de0f6031cbd8db3418043291d61037a"],
     ["/js/screens/first-run-numbers.js", "8e3103837426e53457ae180b3f1fedb5900f9725f4fd862441cfe0e1bf235cfb"],
     ["/js/screens/first-run.js", "88cc9f3a89ceb2c5882bbc03485da6307b3cbf1b0d5bc8b4b309ce1393455d05"],
-    ["/js/screens/household-devices.js", "82b9ab5e66d5a1c71acdc4521737b98b77f599dea67c51cf2e600c92281c4db3"],
+    ["/js/screens/household-devices.js", "2dd813b586752c3adcd26fc062a3469f65cdf1afc9a21819082f925e61bb04e7"],
     ["/js/screens/household-kinds.js", "4ff8e70e73713ca086ae85a8c846e53630a1c832854e45313d021618c49eb8b5"],
     ["/js/screens/household-looks.js", "da216d7bcdd682df4b6b062a32d4f9d730d1b63e6e0bd26a038a55eced53a959"],
     ["/js/screens/household-numbers.js", "4b5c967f64a6e76439052643ccc8a6acf54a279d8178f591fb44d42c6674007d"],
@@ -78,9 +78,9 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/household-places.js", "89f92fe8e5e6443d7983a6a77919f00c05c6172f04bf0c2f599a8cf90f172845"],
     ["/js/screens/household-steps.js", "2f75afee9a75960d4dded2d9e86bea746dd076466baa2529b8b8eeb059008c5e"],
     ["/js/screens/household-sync.js", "a1bef528cc06ed6bad920224a8cc4d14813b7c06bd3b09dce91f6236d85e0662"],
-    ["/js/screens/household-tags.js", "59d276264e7ab61be8fc5db363089d65cdb9202547884393ea9bd3203e6f4d0e"],
+    ["/js/screens/household-tags.js", "a1d636dfc3ee6aca2692f6af4b67082d289b1ddbe3b777e5a116dce759e14cfa"],
     ["/js/screens/household-wants.js", "ebe9fdc42d9dfd9f453d669fb840dc18ed70b8df1b9b48e5b08aa736dadb2369"],
-    ["/js/screens/household.js", "f590fa12c2697915e30de695bfecee5bbea90d294286aff478bdde9eccc8f164"],
+    ["/js/screens/household.js", "3261b695746cd58baaa85a6398a1ae3ffd0a095950eed56068db63dc2a4a09c8"],
     ["/js/screens/ledger-expense.js", "8a30e640eb0f3847937e2101e76bdce50f1b288f33baaee0b4b3baca9db9fd1b"],
     ["/js/screens/ledger-parts.js", "2ad603e827c14a5febbc6abe4bd8f619ed040776015daeeb669ed58e57e2fce5"],
     ["/js/screens/ledger.js", "94f0886cc107801f8eb03a905e36bf7ad567ea5effa6ba8f638305f7e8b3cd41"],
@@ -172,7 +172,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/styles/card.css", "01c12ebe898fed9b518d1e7cf54c72718330a2c1980e7cf704bb74bc83610b37"],
     ["/styles/content.css", "a00ed021f98b306ac7a4186c4cf7276e2c3e508a3f9232240c7c3a1bc767e485"],
     ["/styles/controls.css", "c452c3032b79fe641a1a54e6fd3286cd54b532ca5539c8bb2ef4a16f9d70af86"],
-    ["/styles/pages.css", "c067eab22165bd8feb7397ea84d16f34ad2f7110257a24ef2da0cb2e9f173959"],
+    ["/styles/pages.css", "57a7d126d3f8c7c836c683670b5942bb0141ba8ae6f20d64a99cd310df969c75"],
     ["/styles/sale.css", "57040eff08e96bd890a23c2aee16e27946b35c798ffae13728d8d01bc0b19265"],
     ["/styles/scan.css", "8f0c05e09845141872b17d74099d93c71790e377f11b5e22d7310dd000825567"],
     ["/styles/shell.css", "4fd552bf6ffbc1d5b7d31de6eecc872abda98d7773420154daba0844745407f1"],

@@ -80,7 +80,7 @@ export class HouseholdDevices extends ScreenElement {
   /** @param {Device[]} devices */
   list(devices) {
     return html`<ul class="rows" role="list">
-      ${devices.map((device) => html`<li class="stack tight">${this.line(device)}</li>`)}
+      ${devices.map((device) => html`<li class="device">${this.line(device)}</li>`)}
     </ul>`;
   }
 

@@ -1,4 +1,5 @@
 import { html, nothing } from "../../vendor/lit/index.js";
+import { makeTag } from "../state/actions.js";
 import { allPieces } from "../state/pieces.js";
 import { button } from "../ui/button.js";
 import { notice } from "../ui/card.js";
@@ -15,7 +16,7 @@ const LAYOUTS = [
 ];
 const PAPERS = [{ value: "letter", label: "Letter" }, { value: "a4", label: "A4" }];
 
-/** Sheets of labels: for pieces that carry a tag, and blank ones to take along. Needs home. */
+/** Sheets of labels: for pieces (with a new tag where they have none) and blank. Needs home. */
 export class HouseholdTags extends ScreenElement {
   static properties = {
     ...ScreenElement.properties,
@@ -26,7 +27,7 @@ export class HouseholdTags extends ScreenElement {
   constructor() {
     super();
     this.blank = 0;
-    /** @type {string[]} codes of the tags to print */
+    /** @type {string[]} ids of the pieces to print tags for */
     this.chosen = [];
     this.layout = "wide";
     this.paper = "letter";
@@ -35,18 +36,14 @@ export class HouseholdTags extends ScreenElement {
     this.sheet = null;
   }
 
-  /** @returns {{value: string, label: string}[]} pieces in hand that carry a tag */
-  tagged() {
-    return allPieces(this.household)
-      .filter(({ stage, tag }) => tag && GROUPS[0].stages.includes(stage))
-      .map(({ piece, tag }) => ({
-        value: /** @type {any} */ (tag).code, label: pieceName(this.household, piece),
-      }));
+  /** @returns {import("../state/pieces.js").PieceView[]} what is in hand */
+  inHand() {
+    return allPieces(this.household).filter(({ stage }) => GROUPS[0].stages.includes(stage));
   }
 
   render() {
     if (!this.household) return nothing;
-    const tagged = this.tagged();
+    const inHand = this.inHand();
     return html`<div class="stack">
       <p>A blank tag becomes a piece's when you scan it and say which piece it is on.</p>
       <div class="stack tight"><h2>Blank tags</h2>
@@ -54,9 +51,13 @@ export class HouseholdTags extends ScreenElement {
           label: "Blank tags", value: this.blank, min: 0, max: 300,
           onChange: (value) => this.change({ blank: value }),
         })}</div>
-      ${tagged.length
+      ${inHand.length
         ? checkChips({
-            legend: "Print again", options: tagged, values: this.chosen,
+            legend: "For pieces in hand", values: this.chosen,
+            options: inHand.map(({ piece, tag }) => ({
+              value: piece.id, label: pieceName(this.household, piece),
+              hint: tag ? "print again" : "new",
+            })),
             onChange: (values) => this.change({ chosen: values }),
           })
         : nothing}
@@ -88,11 +89,25 @@ export class HouseholdTags extends ScreenElement {
     this.sheet = null;
   }
 
+  /**
+   * @param {string[]} ids pieces; one without a tag gets one now
+   * @returns {Promise<{code: string, title: string}[]>}
+   */
+  async tagsOf(ids) {
+    const { household } = this;
+    for (const id of ids) {
+      if (!household.where("tag", "piece_id", id).length) await makeTag(household, id);
+    }
+    return ids.map((id) => ({
+      code: household.where("tag", "piece_id", id)[0].code,
+      title: pieceName(household, household.get("piece", id)),
+    }));
+  }
+
   async make() {
-    const names = new Map(this.tagged().map(({ value, label }) => [value, label]));
-    const tags = this.chosen.map((code) => ({ code, title: names.get(code) ?? "" }));
     this.trouble = "";
     try {
+      const tags = await this.tagsOf(this.chosen);
       const pdf = await this.household.api("/api/tag-sheets", {
         method: "POST", want: "blob",
         json: { tags, blank: this.blank, layout: this.layout, paper: this.paper },

@@ -59,7 +59,7 @@ export class ScreenHousehold extends ScreenElement {
     const part = this.chosenPart;
     if (!part) return this.index();
     return html`<div class="stack">
-      <p><a href="#/household">${icon("back")} Household</a></p>
+      <p><a class="back-link" href="#/household">${icon("back")}<span>Household</span></a></p>
       ${this.loaded.has(part.name) ? this.page(part.name) : nothing}
     </div>`;
   }
