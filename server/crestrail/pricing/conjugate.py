@@ -14,7 +14,7 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import stats
+from scipy.special import stdtrit
 
 from crestrail.pricing.normal import Z90
 
@@ -115,5 +115,5 @@ def fit(prior: Prior, rows: Rows) -> Posterior:
             break
         factors = (noise.robust + 1.0) / (noise.robust + off**2 * a / b)
     nu = 2.0 * a
-    c = float(stats.t.ppf(0.9, nu)) / Z90
+    c = float(stdtrit(nu, 0.9)) / Z90
     return Posterior(prior.names, m, np.linalg.inv(precision), nu, b / a, c)
