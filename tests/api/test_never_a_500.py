@@ -127,6 +127,16 @@ def test_no_change_breaks_a_push(any_home: Home, data: st.DataObject) -> None:
         assert client.web.get(path).status_int == 200
 
 
+@pytest.mark.parametrize("type", ["\ud800", "a\0b", "\\u0000", "\\ud800"])
+def test_an_unknown_type_of_any_letters_is_refused_and_kept(any_home: Home, type: str) -> None:
+    client = the_phone(any_home)
+    change = client.change("piece", right_fields("piece")) | {"type": type}
+    answer = send(client, "POST", "/api/sync", json.dumps(client.envelope([change])).encode(), {})
+    assert [outcome["code"] for outcome in answer.json["outcomes"]] == ["unknown_type"]
+    kept = client.web.get("/api/refused").json
+    assert any(change["key"] == one["key"] for one in kept["refused"])
+
+
 @settings(max_examples=80, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=st.data())
 def test_no_envelope_breaks_a_call(home: Home, data: st.DataObject) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -44,7 +45,7 @@ def keep(session: Session, household: str, refusal: Refusal) -> None:
             device=refusal.device,
             at=refusal.at,
             code=why.code,
-            message=why.message,
+            message=_storable(why.message),
             details=_storable(why.details),
             body=change.written,
         )
@@ -89,9 +90,10 @@ def all_of(household: str) -> list[dict[str, Any]]:
         ]
 
 
-def _storable(details: Any) -> Any:
-    """Findings without the characters that a database refuses, which a bad name may hold."""
-    text = json.dumps(details)
-    for code in ("\\u0000", "\\ud", "\\uD"):
-        text = text.replace(code, "\\u003f" if code == "\\u0000" else "?")
-    return json.loads(text)
+def _storable(value: Any) -> Any:
+    """A finding without the characters that a database refuses, which a bad name may hold."""
+    if isinstance(value, str):
+        return value.replace("\0", "?").encode("utf-8", "replace").decode("utf-8")
+    if isinstance(value, Mapping):
+        return {_storable(key): _storable(inner) for key, inner in value.items()}
+    return [_storable(inner) for inner in value] if isinstance(value, list | tuple) else value
