@@ -143,6 +143,7 @@ def _caveats(book: Mapping[str, Any], find: Find, deal: Deal) -> list[str]:
 
 
 def priced_find(book: Mapping[str, Any], find: Find, problems: Problems) -> Priced | None:
+    """The figures of a find, unrounded; None when something needed is missing, said in problems."""
     brings = _resale(book, find)
     if brings is None:
         problems.add("kind" if find.kind is None else "typed.likely", "required")
