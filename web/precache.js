@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-a0d4b3deae3d445e",
+  name: "crestrail-8b9ab97829d8e89e",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -92,7 +92,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/piece-history.js", "75eb0348d0b876c8a96d93664eea4d946f67550de12fde34e32ba9b0353748dd"],
     ["/js/screens/piece-next.js", "27a3990e5749315949eb8e004f7892861c13daccc933f766aee3611cfee09c6b"],
     ["/js/screens/piece-photo.js", "cb105faf31c3d8ee6afeefd63ddcdfb365b210e58a9ee18f1ea3c4cfa774d85d"],
-    ["/js/screens/piece-selling.js", "d5d0a5687985eeae2e3dec442d95cc278f90146404f60623fad4c162460b1c40"],
+    ["/js/screens/piece-selling.js", "98523b14485f197fd43f0a5a76821597876ec44c6520e46d4164bb672bb1aa51"],
     ["/js/screens/piece-story.js", "da1f55573b856ef0e574deab899d83dc48e7ea833bdad35504d1106f049ac2ee"],
     ["/js/screens/piece-words.js", "6b87e642369abb6b2954fcb829736cfeab58dd9c0dfab2c79ce9247d577d56b0"],
     ["/js/screens/piece-work.js", "c32bdf8b5b1fdd4c648dd14bf9d1ef605f6d9dc634e643b25f035792c97b05ae"],

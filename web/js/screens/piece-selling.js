@@ -133,8 +133,11 @@ export class PieceSelling extends ScreenElement {
 
   sheet() {
     const { piece, sale, asking } = /** @type {PieceView} */ (this.view);
-    const close = () => (this.open = "");
-    if (this.open === "sell") {
+    const { open } = this;
+    const close = () => {
+      if (this.open === open) this.open = "";
+    };
+    if (open === "sell") {
       return html`<crest-sheet .open=${true} heading="Sold" @close=${close}
         .content=${html`<sell-form .household=${this.household} piece=${piece.id}
           .asking=${asking?.amount ?? null} @closed=${close}></sell-form>`}></crest-sheet>`;
