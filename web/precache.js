@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-8b9ab97829d8e89e",
+  name: "crestrail-43c8231fcea3a92f",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -170,7 +170,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/styles/app.css", "5a169ce541ee6ba6889aea492e41b7590c1a54123220ffa4f54bc949216b6d82"],
     ["/styles/base.css", "e1b13f58e71f64d6af1193421f049262c8abdd7645e85362f2ebceb9945198d9"],
     ["/styles/card.css", "01c12ebe898fed9b518d1e7cf54c72718330a2c1980e7cf704bb74bc83610b37"],
-    ["/styles/content.css", "a00ed021f98b306ac7a4186c4cf7276e2c3e508a3f9232240c7c3a1bc767e485"],
+    ["/styles/content.css", "720cbc0a6af2755e8ba66e94daf240a54e7fa3e02d0cb3490d51bb12f07c0051"],
     ["/styles/controls.css", "c452c3032b79fe641a1a54e6fd3286cd54b532ca5539c8bb2ef4a16f9d70af86"],
     ["/styles/pages.css", "57a7d126d3f8c7c836c683670b5942bb0141ba8ae6f20d64a99cd310df969c75"],
     ["/styles/sale.css", "57040eff08e96bd890a23c2aee16e27946b35c798ffae13728d8d01bc0b19265"],

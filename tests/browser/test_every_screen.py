@@ -1,0 +1,154 @@
+"""Every screen, full and empty, light and dark, narrow: sound for everybody, nothing sticks out."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from helpers import browser as browsers
+from helpers import story
+from helpers.live import LiveServer
+from helpers.scanning import piece, write
+
+PLACES = [
+    "sale", "pieces", "scan", "work", "ledger", "household", "household/looks", "household/sync",
+    "household/devices", "household/numbers", "household/kinds", "household/steps",
+    "household/places", "household/opening", "household/tags", "household/wants",
+]  # fmt: skip
+LONG = "Grandfatherclockcabinetwithoutaclockbutwithalldrawersandtwokeys, painted over twice"
+
+
+@pytest.fixture(scope="module")
+def sample(tmp_path_factory: pytest.TempPathFactory, chromium: Browser) -> Iterator[Page]:
+    """A phone of the invented household."""
+    folder = tmp_path_factory.mktemp("sample") / "data"
+    with LiveServer(folder, ("--sample",)) as server, browsers.phone(chromium) as phone:
+        page = phone.new_page()
+        found = re.search(r"^ *code (\S+)$", server.log, re.MULTILINE)
+        assert found, server.log
+        page.goto(f"{server.url}/pair#{found[1]}")
+        page.get_by_role("button", name=re.compile("Add this")).click()
+        page.wait_for_function("() => document.querySelector('crest-shell')?.household?.book")
+        page.wait_for_function(
+            "() => document.querySelector('crest-shell').household.all('sale').length > 60"
+        )
+        yield page
+
+
+@pytest.fixture(scope="module")
+def fresh(tmp_path_factory: pytest.TempPathFactory, chromium: Browser) -> Iterator[Page]:
+    """A phone of a household that has nothing yet."""
+    with (
+        LiveServer(tmp_path_factory.mktemp("fresh") / "data") as server,
+        browsers.phone(chromium) as phone,
+    ):
+        page = phone.new_page()
+        story.pair_by_link(page, server)
+        yield page
+
+
+def sound(page: Page) -> None:
+    """No accessibility violation in light and dark; no sideways scroll, also at 320 px."""
+    page.wait_for_timeout(250)  # lazily loaded parts and pictures
+    for scheme in ("light", "dark"):
+        page.emulate_media(color_scheme=scheme)
+        assert browsers.axe_violations(page) == []
+    page.emulate_media(color_scheme="light")
+    for width in (320, 390):
+        page.set_viewport_size({"width": width, "height": 844})
+        wide = page.evaluate(
+            """() => { const main = document.querySelector('.shell-main');
+              return [document.scrollingElement, main].some(e => e.scrollWidth > e.clientWidth); }"""
+        )
+        assert not wide, f"sideways scroll at {width} px"
+
+
+def visit(page: Page, place: str) -> None:
+    """Go there and wait until it is drawn."""
+    story.go(page, place)
+    page.locator(".shell-main > *").first.wait_for()
+
+
+@pytest.mark.parametrize("place", PLACES)
+def test_a_full_screen_is_sound(sample: Page, place: str) -> None:
+    visit(sample, place)
+    expect(sample.get_by_text("Invented sample")).to_be_visible()
+    sound(sample)
+
+
+@pytest.mark.parametrize("place", PLACES)
+def test_an_empty_screen_is_sound(fresh: Page, place: str) -> None:
+    visit(fresh, place)
+    sound(fresh)
+
+
+@pytest.mark.parametrize("group", ["In hand", "Finds", "Gone"])
+def test_a_piece_of_every_group_is_sound(sample: Page, group: str) -> None:
+    visit(sample, "pieces")
+    sample.get_by_text(group, exact=True).tap()
+    sample.locator("a.row").first.tap()
+    expect(sample.get_by_role("region", name="The piece")).to_be_visible()
+    for more in sample.locator("details.more > summary").all():
+        more.tap()
+    sound(sample)
+
+
+@pytest.mark.parametrize("view", ["Months", "Years"])
+def test_the_ledger_by_time_is_sound(sample: Page, view: str) -> None:
+    visit(sample, "ledger")
+    sample.get_by_text(view, exact=True).tap()
+    sound(sample)
+
+
+def test_two_pieces_on_the_bench_are_sound(sample: Page) -> None:
+    visit(sample, "work")
+    for chip in sample.locator("label.chip").all()[:2]:
+        chip.tap()
+    expect(sample.get_by_role("heading", name="All 2 together")).to_be_visible()
+    sound(sample)
+
+
+@pytest.mark.parametrize(
+    "sheet", ["Sold", "Asking price", "Somebody asked", "An offer", "Promise it"]
+)
+def test_a_sheet_of_selling_is_sound(sample: Page, sheet: str) -> None:
+    visit(sample, "pieces")
+    sample.get_by_text("In hand", exact=True).tap()
+    sample.locator("a.row", has_text="Listed").first.tap()
+    sample.get_by_role("button", name=sheet, exact=True).tap()
+    expect(sample.get_by_role("dialog")).to_be_visible()
+    sound(sample)
+    sample.keyboard.press("Escape")
+
+
+def test_a_wrong_amount_is_said_at_its_field_and_stays(sample: Page) -> None:
+    visit(sample, "pieces")
+    sample.get_by_text("In hand", exact=True).tap()
+    sample.locator("a.row").first.tap()
+    sample.get_by_role("button", name="Change what is written").tap()
+    count = sample.get_by_label("How many in the set")
+    count.fill("many")
+    sample.get_by_role("button", name="Save", exact=True).tap()
+    expect(count).to_have_attribute("aria-invalid", "true")
+    expect(count).to_have_value("many")
+    sound(sample)
+
+
+def test_long_names_stay_inside(fresh: Page) -> None:
+    (id,) = write(fresh, piece(LONG))
+    for place in ("pieces", f"pieces/{id}", "work", "household/tags"):
+        visit(fresh, place)
+        expect(fresh.get_by_text(LONG).first).to_be_attached()
+        sound(fresh)
+
+
+def test_nobody_loads_anything_from_elsewhere(sample: Page) -> None:
+    asked: set[str] = set()
+    sample.on("request", lambda request: asked.add(request.url))
+    for place in PLACES:
+        visit(sample, place)
+    home = re.sub(r"/#.*", "", sample.url)
+    assert all(url.startswith((home, "blob:", "data:")) for url in asked)
