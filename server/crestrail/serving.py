@@ -23,6 +23,7 @@ from crestrail.services.devices import NewCode
 from crestrail.services.households import NewHousehold, Seed
 
 THREADS = 8
+SECONDS_TO_END = 5
 ORIGIN_FILE = "origin"
 _ANY = ("127.0.0.1", "::1", "localhost", "0.0.0.0", "::")
 
@@ -81,16 +82,20 @@ def show_code(origin: str, code: NewCode) -> None:
 def run_here(app: Flask, listening: Listening, greet: Callable[[], None]) -> None:
     """Serve on one address until told to stop; ``greet`` is called once the port is ours.
 
-    Raises CannotStart when the port is taken.
+    Raises CannotStart when the port is taken. The web server has a thread of its own, because
+    a signal ends the main thread wherever it stands: there it must hold no lock of the server's.
     """
     server = HomeServer((listening.host, listening.port), app, numthreads=THREADS)
     server.max_request_body_size = app.config["MAX_CONTENT_LENGTH"]
     take_port(server)
+    thread = threading.Thread(target=server.serve, name="http", daemon=True)
     try:
         greet()
-        server.serve()
+        thread.start()
+        threading.Event().wait()
     finally:
         server.stop()
+        thread.join(timeout=SECONDS_TO_END)
 
 
 def run_on_lan(app: Flask, setup: LanSetup, greet: Callable[[], None]) -> None:
