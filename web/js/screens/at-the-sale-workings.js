@@ -1,5 +1,6 @@
 import { html, nothing } from "../../vendor/lit/index.js";
 import { nearestSales, why } from "../pricing/comps.js";
+import { allPieces } from "../state/pieces.js";
 import { notice } from "../ui/card.js";
 import { waterfall } from "../ui/waterfall.js";
 import { ageWords, moneyWords } from "../ui/words.js";
@@ -12,14 +13,13 @@ const FINISHED_GRADE = 4;
 const DAY = 86_400_000;
 
 /**
- * Own sales as the comparison wants them.
+ * Own sales as the comparison wants them: the one that counts of each piece, none that came back.
  * @param {any} household
  * @returns {import("../pricing/comps.js").CompSale[]}
  */
 export function ownSales(household) {
-  return household.all("sale").flatMap((/** @type {Live} */ sale) => {
-    const piece = household.get("piece", sale.piece_id);
-    if (!piece) return [];
+  return allPieces(household).flatMap(({ piece, sale }) => {
+    if (!sale) return [];
     return [{
       id: sale.id, price: sale.price, kind: piece.kind ?? null, traits: piece.traits ?? [],
       count: piece.count ?? 1, grade: piece.finished_grade ?? FINISHED_GRADE,
