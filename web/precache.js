@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-eb694a710ef9ac0b",
+  name: "crestrail-690afd84173d08b1",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -44,7 +44,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/records/groups.js", "6af022de8a3d7b4645a7c79f5bd14d9067988708bdd77f87664b6a46732af7aa"],
     ["/js/records/merge.js", "75c3f22d454b0b157afcdcfd1779e34273c160f51e264a0a7a722cbc13ce7126"],
     ["/js/records/rules.js", "c2ff971303a0bba1ce431f1e7f9345e9b4d6faf68c5b4481104c84d38549c7f2"],
-    ["/js/records/schema.js", "90213bede3142ffa9ec636422af18477f73d9b26b8c8927ed0359b6f9bd14ac4"],
+    ["/js/records/schema.js", "7502c9659a01fdc03b781815612798fec35f9fe709140855c25ea5bd5af0d1ab"],
     ["/js/records/stages.js", "740e0fbd181f1d72fd479ff57a1ca2fe25d02b538b7e319c62d29363f69e0e68"],
     ["/js/records/stamps.js", "a57ed17414f1abbed121f43965ab8138d7ab95692d0184a6fda5a84e73a69512"],
     ["/js/records/values.js", "aa0a122d5258b7e84d6c8adcbc354adf3223eeebf7c8294cefda81b05f07dfcd"],

@@ -250,14 +250,6 @@ def test_a_passed_find_is_brought_back_and_bought_as_the_same_piece(
     assert piece["traits"] == ["walnut"]
 
 
-def test_nothing_is_passed_when_nothing_was_looked_at(sale: tuple[Page, Thumb]) -> None:
-    page, thumb = sale
-    before = len(records(page, "piece"))
-    thumb.button("Pass")
-    told(page, "Nothing to pass on yet")
-    assert len(records(page, "piece")) == before
-
-
 # --- what must not get lost
 
 

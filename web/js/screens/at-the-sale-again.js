@@ -1,7 +1,9 @@
 import { html, nothing } from "../../vendor/lit/index.js";
 import { button } from "../ui/button.js";
 import { badge } from "../ui/card.js";
+import { pieceView } from "../state/pieces.js";
 import { ageWords, moneyWords } from "../ui/words.js";
+import { fromPiece } from "./at-the-sale-find.js";
 import "./piece-photo.js";
 
 /** @typedef {import("./at-the-sale-find.js").Live} Live */
@@ -25,6 +27,27 @@ export function undecided(pieces, purchases) {
 /** @param {Live} piece @returns {string} */
 function decidedAt(piece) {
   return piece.passed_at ?? piece.later_at ?? "";
+}
+
+/**
+ * The find that is asked for by its id; null for one that is not there or is decided for good.
+ * @param {any} household
+ * @param {string} id
+ * @returns {Live | null}
+ */
+export function askedFind(household, id) {
+  const piece = household.get("piece", id);
+  return piece && ["seen", "passed"].includes(pieceView(household, piece.id).stage) ? piece : null;
+}
+
+/**
+ * A find with its steps and photos, as the pad wants it.
+ * @param {any} household
+ * @param {Live} piece
+ */
+export function findOf(household, piece) {
+  const of = (/** @type {string} */ type) => household.where(type, "piece_id", piece.id);
+  return fromPiece(piece, of("piece_step"), of("photo"));
 }
 
 /**

@@ -183,3 +183,16 @@ function shown(records, chosen, few) {
     known.find((option) => option.value === slug) ?? { value: slug, label: slug });
   return [...first, ...named];
 }
+
+/**
+ * What they ask for it, in the bar.
+ * @param {number | null} ask minor units
+ * @param {(ask: number | null) => void} onAsk
+ */
+export function askField(ask, onAsk) {
+  return html`<div class="sale-ask">
+    <label for="ask">They ask</label>
+    <crest-money-input .inputId=${"ask"} .label=${"They ask"} .value=${ask}
+      @amount=${(/** @type {CustomEvent} */ event) => onAsk(event.detail)}></crest-money-input>
+  </div>`;
+}

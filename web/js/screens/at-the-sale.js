@@ -3,18 +3,17 @@ import { button } from "../ui/button.js";
 import { isKept, keep } from "../ui/preference.js";
 import { ScreenElement } from "../ui/screen-element.js";
 import { showToast } from "../ui/toast.js";
-import { againList, undecided } from "./at-the-sale-again.js";
+import { againList, askedFind, findOf, undecided } from "./at-the-sale-again.js";
 import { addListed, decide, endOuting, goOn, setOut } from "./at-the-sale-acts.js";
 import { saleCard } from "./at-the-sale-card.js";
-import { emptyFind, fromDraft, fromPiece, isEmpty, isUntouched } from "./at-the-sale-find.js";
-import { saleForm, stepHint } from "./at-the-sale-form.js";
+import { emptyFind, fromDraft, isEmpty, isUntouched } from "./at-the-sale-find.js";
+import { askField, saleForm, stepHint } from "./at-the-sale-form.js";
 import { saleNotices } from "./at-the-sale-notices.js";
 import { outingLine } from "./at-the-sale-outing.js";
 import { choicesOf, nameOf, viewOf } from "./at-the-sale-view.js";
 import { spoken } from "./at-the-sale-words.js";
 import { workingsOf } from "./at-the-sale-workings.js";
 import "../ui/live-region.js";
-import "../ui/money-input.js";
 import "../ui/sheet.js";
 import "./at-the-sale-bought.js";
 import "./at-the-sale-picker.js";
@@ -28,7 +27,6 @@ const DRAFT = "at-the-sale";
 const COVER = "crestrail.cover";
 /** The card shrinks where there is more to scroll than this, in pixels, or it would flicker. */
 const WORTH_SHRINKING = 260;
-const FIELD_OF = /** @type {const} */ ({ traits: "traits", steps: "steps", flaws: "flaws" });
 
 /** The pad: what is the most to pay for this piece? Everything on it works without a network. */
 export class AtTheSale extends ScreenElement {
@@ -59,19 +57,35 @@ export class AtTheSale extends ScreenElement {
     this.typing = "";
     this.wide = window.matchMedia("(min-width: 60rem) and (min-height: 40rem)");
     this.redraw = () => this.requestUpdate();
+    this.ready = false;
   }
 
   async connectedCallback() {
     super.connectedCallback();
     this.wide.addEventListener("change", this.redraw);
     if (!this.household) return;
-    const draft = await this.household.draft(DRAFT);
-    if (isEmpty(this.find)) this.find = fromDraft(draft);
+    const draft = fromDraft(await this.household.draft(DRAFT));
+    if (isEmpty(this.find)) this.find = draft;
+    this.ready = true;
+    this.#openAsked();
   }
 
   disconnectedCallback() {
     super.disconnectedCallback();
     this.wide.removeEventListener("change", this.redraw);
+  }
+
+  /** @param {Map<string, unknown>} changed */
+  updated(changed) {
+    if (changed.has("route") && this.ready) this.#openAsked();
+  }
+
+  /** The find that the address names, once: going back or reloading keeps what was typed since. */
+  #openAsked() {
+    if (!this.route.params.piece) return;
+    const piece = askedFind(this.household, this.route.params.piece);
+    window.history.replaceState(window.history.state, "", "#/sale");
+    if (piece && piece.id !== this.find.id) this.#bringBack(piece);
   }
 
   render() {
@@ -148,12 +162,7 @@ export class AtTheSale extends ScreenElement {
   #bar(view) {
     const away = ["over", "stop", "nothing"].includes(view.face.state);
     return html`<div class="sale-bar">
-      <div class="sale-ask">
-        <label for="ask">They ask</label>
-        <crest-money-input .inputId=${"ask"} .label=${"They ask"} .value=${this.find.ask}
-          @amount=${(/** @type {CustomEvent} */ event) => this.change({ ask: event.detail })}
-        ></crest-money-input>
-      </div>
+      ${askField(this.find.ask, (ask) => this.change({ ask }))}
       <div class="sale-buttons">
         ${button({ label: "Pass", kind: away ? "go" : "plain",
           onClick: () => this.#decide(view, { how: "passed" }) })}
@@ -166,8 +175,7 @@ export class AtTheSale extends ScreenElement {
 
   /** @param {View} view */
   #sheets(view) {
-    const close = () => (this.sheet = null);
-    const { answer } = view;
+    const [close, { answer }] = [() => (this.sheet = null), view];
     return html`
       <sale-picker .listed=${this.listed} .options=${this.#options(view)} .chosen=${this.#chosen()}
         @picked=${(/** @type {CustomEvent} */ event) => this.#picked(event.detail)}
@@ -205,8 +213,7 @@ export class AtTheSale extends ScreenElement {
   /** @param {View} view */
   #options(view) {
     if (!this.listed) return [];
-    const records = choicesOf(this.household, view)[this.listed];
-    return records.map(({ slug, name }) => ({
+    return choicesOf(this.household, view)[this.listed].map(({ slug, name }) => ({
       slug, name,
       hint: this.listed === "steps" ? stepHint(view.steps, slug, this.find.count) : undefined,
     }));
@@ -214,7 +221,7 @@ export class AtTheSale extends ScreenElement {
 
   #chosen() {
     if (this.listed === "kinds") return this.find.kind ? [this.find.kind] : [];
-    return this.listed ? this.find[FIELD_OF[this.listed]] : [];
+    return this.listed ? this.find[this.listed] : [];
   }
 
   /** @param {string[]} slugs */
@@ -223,7 +230,7 @@ export class AtTheSale extends ScreenElement {
       this.change({ kind: slugs[0] });
       this.listed = null;
     } else if (this.listed) {
-      this.change({ [FIELD_OF[this.listed]]: slugs });
+      this.change({ [this.listed]: slugs });
     }
   }
 
@@ -243,19 +250,16 @@ export class AtTheSale extends ScreenElement {
 
   /** @param {View} view @param {import("./at-the-sale-acts.js").Decision} decision */
   async #decide(view, decision) {
-    if (decision.how === "passed" && isEmpty(this.find)) {
-      showToast({ text: "Nothing to pass on yet: choose what it is first." });
+    if (decision.how !== "bought" && isEmpty(this.find)) {
+      showToast({ text: "Nothing to keep yet: take a photo, or say what it is." });
       return;
     }
-    const find = this.find;
+    const { find } = this;
     this.sheet = null;
     const { text, undo } = await decide(this.household, { find, view }, decision);
     this.change(emptyFind());
     this.querySelector(".sale-form")?.scrollTo(0, 0);
-    showToast({ text, undo: async () => {
-      await undo();
-      this.change(find);
-    } });
+    showToast({ text, undo: () => Promise.resolve(undo()).then(() => this.change(find)) });
   }
 
   /**
@@ -269,10 +273,8 @@ export class AtTheSale extends ScreenElement {
 
   /** @param {Live} piece */
   #bringBack(piece) {
-    const { household } = this;
     const before = this.find;
-    const steps = household.where("piece_step", "piece_id", piece.id);
-    this.change(fromPiece(piece, steps, household.where("photo", "piece_id", piece.id)));
+    this.change(findOf(this.household, piece));
     this.querySelector(".sale-form")?.scrollTo(0, 0);
     if (!isEmpty(before)) {
       showToast({ text: "The find you had begun made way.", undo: () => this.change(before) });
@@ -281,15 +283,15 @@ export class AtTheSale extends ScreenElement {
 
   /** @param {Event} event */
   #typing(event) {
-    const input = /** @type {import("../ui/money-input.js").CrestMoneyInput} */ (event.target);
-    this.typing = input.inputId === "ask" ? "in-ask" : "in-form";
+    const { inputId } = /** @type {HTMLElement & {inputId: string}} */ (event.target);
+    this.typing = inputId === "ask" ? "in-ask" : "in-form";
   }
 
   /** @param {Event} event */
-  #scrolling(event) {
-    const form = /** @type {HTMLElement} */ (event.target);
-    if (form.scrollTop <= 0) this.scrolled = false;
-    else if (form.scrollHeight - form.clientHeight > WORTH_SHRINKING) this.scrolled = true;
+  #scrolling({ target }) {
+    const { scrollTop, scrollHeight, clientHeight } = /** @type {HTMLElement} */ (target);
+    if (scrollTop <= 0) this.scrolled = false;
+    else if (scrollHeight - clientHeight > WORTH_SHRINKING) this.scrolled = true;
   }
 }
 

@@ -1,0 +1,86 @@
+"""Finds that are hardly known, found again, or compared with what was sold."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from helpers.at_the_sale import HouseholdPhone, Thumb, records, told, write
+
+pytest_plugins = ["helpers.at_the_sale_fixtures"]
+
+
+def the_piece(page: Page, **wanted: str) -> dict[str, Any]:
+    """The one piece with these values."""
+    (found,) = [p for p in records(page, "piece") if all(p.get(k) == v for k, v in wanted.items())]
+    return found
+
+
+@pytest.mark.parametrize("button", ["Pass", "Later"])
+def test_nothing_is_kept_when_nothing_was_looked_at(sale: tuple[Page, Thumb], button: str) -> None:
+    page, thumb = sale
+    before = len(records(page, "piece"))
+    thumb.button(button)
+    told(page, "Nothing to keep yet")
+    assert len(records(page, "piece")) == before
+
+
+def test_a_find_of_which_only_the_name_is_known_is_kept_without_a_prediction(
+    sale: tuple[Page, Thumb],
+) -> None:
+    page, thumb = sale
+    page.locator("#title").evaluate("field => (field.closest('details').open = true)")
+    page.locator("#title").fill("Odd trunk by the shed")
+    thumb.button("Later")
+    told(page, "Left for later.")
+    piece = the_piece(page, title="Odd trunk by the shed")
+    assert piece["later_at"]
+    assert piece.get("kind") is None
+    assert [p for p in records(page, "prediction") if p["piece_id"] == piece["id"]] == []
+
+
+def test_the_page_of_a_find_leads_back_to_the_pad_with_all_that_was_said_of_it(
+    sale: tuple[Page, Thumb], sale_home: HouseholdPhone
+) -> None:
+    page, thumb = sale
+    (id,) = write(page, {"type": "piece", "now": True, "fields": {
+        "kind": "bench", "traits": ["oak"], "ask": 1700, "count": 2,
+    }})  # fmt: skip
+    page.goto(f"{sale_home.server.url}/#/pieces/{id}")
+    thumb.tap(page.get_by_role("link", name="Price this find"))
+    expect(page.get_by_label("They ask")).to_have_value("17")
+    expect(page.get_by_role("radio", name="Bench")).to_be_checked()
+    expect(page.get_by_role("checkbox", name="Oak")).to_be_checked()
+    assert page.url.endswith("#/sale"), "a reload keeps what is typed from now on"
+    thumb.button("Pass")
+    told(page, "Passed.")
+    assert the_piece(page, id=id)["passed_at"]
+
+
+def test_only_the_sale_that_counts_of_a_piece_is_compared(sale: tuple[Page, Thumb]) -> None:
+    page, _ = sale
+    ids = write(page, *[{"type": "piece", "now": True, "fields": {"kind": "stool"}}] * 2)
+    kept, back = ids
+    at = {"at": "2026-01-02T10:00:00.000Z", "on": "2026-01-02"}
+    later = {"at": "2026-01-03T10:00:00.000Z", "on": "2026-01-03"}
+    first, second, returned = write(
+        page,
+        {"type": "sale", "fields": {**at, "piece_id": kept, "price": 4100}},
+        {"type": "sale", "fields": {**later, "piece_id": kept, "price": 4200}},
+        {"type": "sale", "fields": {**at, "piece_id": back, "price": 4300}},
+    )
+    write(page, {"type": "return", "now": True, "fields": {
+        "sale_id": returned, "refund": 4300, "back_in_stock": True,
+    }})  # fmt: skip
+    compared: list[str] = page.evaluate(OWN_SALES)
+    assert first in compared
+    assert second not in compared, "the second of two is in question"
+    assert returned not in compared, "it came back"
+
+
+OWN_SALES = """async () => {
+  const { ownSales } = await import('/js/screens/at-the-sale-workings.js');
+  return ownSales(document.querySelector('crest-shell').household).map((sale) => sale.id);
+}"""
