@@ -1,6 +1,7 @@
 import {
   PHOTO_STORES, keepThumb, makeRoom, markPhoto, pictureOf, putPhoto,
 } from '../store/photos.js';
+import { imageOnly } from './jpeg.js';
 
 const LONG_EDGE = 1600;
 const THUMB_EDGE = 320;
@@ -170,8 +171,10 @@ async function redrawn(bitmap, edge) {
   paper.fillRect(0, 0, canvas.width, canvas.height);
   paper.imageSmoothingQuality = 'high';
   paper.drawImage(bitmap, 0, 0, canvas.width, canvas.height);
-  const blob = await new Promise((done) => canvas.toBlob(done, 'image/jpeg', QUALITY));
-  if (!blob) throw new Error('the picture could not be drawn');
+  const drawn = await new Promise((done) => canvas.toBlob(done, 'image/jpeg', QUALITY));
+  if (!drawn) throw new Error('the picture could not be drawn');
+  const bytes = imageOnly(new Uint8Array(await drawn.arrayBuffer()));
+  const blob = new Blob([/** @type {BlobPart} */ (bytes)], { type: 'image/jpeg' });
   return { blob, width: canvas.width, height: canvas.height };
 }
 
