@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-605f3a6e6e797c29",
+  name: "crestrail-cf12995468d0c97e",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -37,6 +37,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/pricing/linear.js", "2f6e8862503feca308ed125567a6ef7be6413e0611b1a6d96526d31776cffd38"],
     ["/js/pricing/normal.js", "72c5843eecc910568370f79bd06ee38dc37a1c12cfba3d512eba264391544f6d"],
     ["/js/pricing/offer.js", "3c940538570f3ca5fa3117132051699198b2df83ab6cdea30dec541d7799afea"],
+    ["/js/pricing/offers.js", "c419b57308df8d84d08703af712fb21cb138617fa7e3eb518842e4e11d03ad3f"],
     ["/js/pricing/pad.js", "1f042fc43b66cae5b438f442835eb34a0d254d763fb1c38e52c7292d1e730436"],
     ["/js/pricing/resale.js", "8413ff173c3a8cf8642379792178d5ba6f0035d78ffd8d32575d5a7ad7d87bc8"],
     ["/js/pricing/selling.js", "d7f718753b6af44e6f0698e6861235671738877b6c9bbc47fe8e188270470369"],
@@ -73,7 +74,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/first-run.js", "b0bd977a6fa2dc4ac037c8c7b04359233eab7cbfc78e08a65ad533746a72c828"],
     ["/js/screens/household-devices.js", "2dd813b586752c3adcd26fc062a3469f65cdf1afc9a21819082f925e61bb04e7"],
     ["/js/screens/household-kinds.js", "4ff8e70e73713ca086ae85a8c846e53630a1c832854e45313d021618c49eb8b5"],
-    ["/js/screens/household-looks.js", "da216d7bcdd682df4b6b062a32d4f9d730d1b63e6e0bd26a038a55eced53a959"],
+    ["/js/screens/household-looks.js", "1be83bfe4a78c1871a7a0054fb993bb29e9ed62710bd2b339b6ade577f328ebd"],
     ["/js/screens/household-numbers.js", "4b5c967f64a6e76439052643ccc8a6acf54a279d8178f591fb44d42c6674007d"],
     ["/js/screens/household-opening.js", "400cdd05e8837a9e09695da8d159381d037b9e9fd55524995edc745d1fbbc168"],
     ["/js/screens/household-places.js", "89f92fe8e5e6443d7983a6a77919f00c05c6172f04bf0c2f599a8cf90f172845"],
@@ -85,7 +86,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/ledger-expense.js", "8a30e640eb0f3847937e2101e76bdce50f1b288f33baaee0b4b3baca9db9fd1b"],
     ["/js/screens/ledger-parts.js", "2ad603e827c14a5febbc6abe4bd8f619ed040776015daeeb669ed58e57e2fce5"],
     ["/js/screens/ledger.js", "94f0886cc107801f8eb03a905e36bf7ad567ea5effa6ba8f638305f7e8b3cd41"],
-    ["/js/screens/look-words.js", "4db2999f62ebf17654bd33e87135d8e3f8b6d1ac29385c213cd68ef0e56cb6ba"],
+    ["/js/screens/look-words.js", "01de61ef189ae674e13090f52b61cb0b3e03462fa853afe8b3b3b35330b5d521"],
     ["/js/screens/pair-words.js", "687516664b57b44f1416f99ba2eb149dddcbdb2ca4a92df96173535a1550b0f2"],
     ["/js/screens/pair.js", "e2a20e19f8f9f02504d27b68a9a4b425f9112a27c50498840c4ddec7a83155d1"],
     ["/js/screens/piece-edit.js", "ad94b1e88de34bfdf93796d44876707d9b2fe776407d833f139c56498a2281cc"],
@@ -148,7 +149,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/sync/status.js", "723faf04009f28f6c51c9492e12d5df57278105ad2ba6bee2a8dd2bc5718d7ed"],
     ["/js/sync/transport.js", "6ba14fa279d1cc875644203b4ff1d5e2b1718942ff77caabeed7efe5b9bbe6c0"],
     ["/js/sync/triggers.js", "3dee44f53eefa22c14661ce6fb76ccb0246333f3b69cb7f8a9bdf816cb3854b7"],
-    ["/js/ui/amount.js", "cd63adeb119f3645c3dece2babd1a3a3905e615cd9ba6cc19c7c0ed0fa00940f"],
+    ["/js/ui/amount.js", "07a02b064fd0b973bdfd6d109ada960d6dca07eaf20ef807d428e9837a570825"],
     ["/js/ui/button.js", "6a0da4be3609e9aa9466a89fcd2a9b3124381197db57eff7a55b5e9cb9844fc1"],
     ["/js/ui/card.js", "1e4e75f5fd482a16ebc885da181e7dc742fd07bb30cba477b07634f9b1504e18"],
     ["/js/ui/chips.js", "6742ba6cf0c1873d9977a6b60191d73df9e483af06258276c03503e36c4ed264"],

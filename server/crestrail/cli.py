@@ -157,7 +157,7 @@ def _restore(arguments: argparse.Namespace) -> int:
 
 def _bring_home(arguments: argparse.Namespace) -> int:
     app = create_app(_settings(arguments))
-    with app.app_context(), arguments.file.open(encoding="utf-8") as lines:
+    with app.app_context(), arguments.file.open(encoding="utf-8", errors="replace") as lines:
         return _tell(rescue.bring_home(lines, *_here(app)))
 
 

@@ -121,3 +121,12 @@ test('a use of a supply costs its part of the price, halves up', () => {
   assert.equal(useCost({ id: 'u', milliunits: 2000, cost: 30 }, supply), 30);
   assert.equal(useCost({ id: 'u', milliunits: 2000 }, undefined), 0);
 });
+
+test('opening cash counts from the local morning, east of Greenwich too', () => {
+  const setting = [{
+    id: 's', cash_start: 20000, opened_on: '2026-05-02', set_up_at: '2026-05-01T22:00:00.000Z',
+  }];
+  const cash = (zone) => ledger({ setting }, '2026-05-01T23:00:00.000Z', zone).totals.cash;
+  assert.equal(cash('Australia/Sydney'), 20000);
+  assert.equal(cash('America/Los_Angeles'), 0);
+});

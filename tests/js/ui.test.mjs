@@ -13,7 +13,8 @@ test('an amount that was typed is read to the cent, or not at all', () => {
   const read = [
     ['12', 1200], ['12.5', 1250], ['12.05', 1205], ['.5', 50], ['$1,250', 125_000], [' 7 ', 700],
     ['0', 0], ['', null], ['.', undefined], ['1.234', undefined], ['twelve', undefined],
-    ['-3', undefined], ['99999999999', undefined],
+    ['-3', undefined], ['99999999999', undefined], ['12,50', 1250], ['1,250,000', 125_000_000],
+    ['12,5', 1250], ['1,2345', undefined],
   ];
   for (const [text, minor] of read) assert.equal(readAmount(text), minor, text);
 });

@@ -33,6 +33,11 @@ class Facts:
         self.splits = self._live_splits()
         self._members: dict[str, list[Record]] | None = None
 
+    @property
+    def today(self) -> str:
+        """The household's calendar day of ``as_of``."""
+        return self.day(self.as_of)
+
     def rows(self, type_name: str) -> list[Record]:
         """The live records of a type, up to ``as_of``, earliest first.
 

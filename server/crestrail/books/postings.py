@@ -93,7 +93,7 @@ class _Replay:
         setting = self.facts.setting()
         amount = setting.get("cash_start") or 0
         on = setting.get("opened_on") or "1970-01-01"
-        if amount and _midnight(on) <= self.facts.as_of:
+        if amount and on <= self.facts.today:
             legs = [("cash", amount, None), ("owner", -amount, None)]
             yield _midnight(on), on, "setting", setting, _fixed(legs)
 
@@ -116,7 +116,7 @@ class _Replay:
                 continue
             row = next((r for r in rows if r.get("opening_cost")), None)
             on = row and (row.get("opening_on") or row["on"])
-            if row and on and _midnight(on) <= self.facts.as_of:
+            if row and on and on <= self.facts.today:
                 legs = partial(self._into_stock, piece, row["opening_cost"], "owner")
                 yield _midnight(on), on, "piece", row, legs
 

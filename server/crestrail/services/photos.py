@@ -118,13 +118,13 @@ def read_segments(content: bytes) -> tuple[int, int]:
         if marker == _SCAN:
             _refuse_tail(content[at:])
             return size
-        is_profile = marker == _COLOUR and content[body:].startswith(_COLOUR_PROFILE)
+        is_profile = marker == _COLOUR and content.startswith(_COLOUR_PROFILE, body)
         if marker not in _PLAIN and not is_profile:
             raise CrestrailError("photo_has_metadata")
         if marker in _FRAME:
-            height, width = struct.unpack_from(">HH", content[body + 1 :].ljust(4, b"\0"))
+            height, width = struct.unpack(">HH", content[body + 1 : body + 5].ljust(4, b"\0"))
             size = (width, height)
-        at += 2 + int.from_bytes(content[at + 2 : body], "big")
+        at += 2 + max(2, int.from_bytes(content[at + 2 : body], "big"))
     raise CrestrailError("photo_not_jpeg")
 
 

@@ -39,6 +39,11 @@ export class Facts {
     this.byPiece = null;
   }
 
+  /** The household's calendar day of `asOf`. */
+  get today() {
+    return this.day(this.asOf);
+  }
+
   /**
    * The live records of a type, up to `asOf`, earliest first. A record whose needed fields have
    * not all arrived is left out until they have.

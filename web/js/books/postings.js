@@ -104,7 +104,7 @@ class Replay {
     const row = this.facts.setting();
     const amount = row.cash_start ?? 0;
     const on = row.opened_on ?? '1970-01-01';
-    if (!amount || midnight(on) > this.facts.asOf) return [];
+    if (!amount || on > this.facts.today) return [];
     const legs = () => pair('cash', 'owner', amount, null);
     return [{ at: midnight(on), on, type: 'setting', row, legs }];
   }
@@ -130,7 +130,7 @@ class Replay {
       const row = rows.find((one) => one.opening_cost);
       if (!row || elsewhere.has(piece)) continue;
       const on = row.opening_on ?? row.on;
-      if (midnight(on) > this.facts.asOf) continue;
+      if (on > this.facts.today) continue;
       const legs = () => this.intoStock(piece, row.opening_cost, 'owner');
       found.push({ at: midnight(on), on, type: 'piece', row, legs });
     }

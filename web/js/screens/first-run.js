@@ -112,7 +112,7 @@ export class FirstRun extends ScreenElement {
       <div class="columns">${shown.map((kind) => moneyField({
         id: `kind-${kind.slug}`, label: kind.name,
         hint: kind.typical_price ? `Skipped: ${moneyWords(kind.typical_price)}` : undefined,
-        value: prices[kind.id] ?? kind.typical_price ?? null,
+        value: kind.id in prices ? prices[kind.id] : kind.typical_price ?? null,
         onInput: (amount) => this.#set({ prices: { ...prices, [kind.id]: amount } }),
       }))}</div>
       ${shown.length < kinds.length

@@ -31,8 +31,8 @@ export class HouseholdLooks extends ScreenElement {
       <h2>${headingOf(this.household, look)}</h2>
       <p>${look.message}</p>
       <dl class="facts">
-        ${look.kept ? html`<dt>Stands now</dt><dd>${valueWords(this.household, look.kept)}</dd>` : nothing}
-        ${look.other ? html`<dt>The other</dt><dd>${valueWords(this.household, look.other)}</dd>` : nothing}
+        ${look.kept ? html`<dt>Stands now</dt><dd>${valueWords(this.household, look.kept, look.about_type)}</dd>` : nothing}
+        ${look.other ? html`<dt>The other</dt><dd>${valueWords(this.household, look.other, look.about_type)}</dd>` : nothing}
       </dl>
       <p class="note">${ageWords(look.at, this.household.now())}</p>
       <div class="cluster">

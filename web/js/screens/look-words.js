@@ -1,4 +1,5 @@
-import { moneyWords } from "../ui/words.js";
+import { isType, fieldsOf } from "../records/groups.js";
+import { dayWords, moneyWords } from "../ui/words.js";
 import { pieceName } from "./piece-words.js";
 
 /**
@@ -18,7 +19,8 @@ export function choicesOf(look) {
     case "both_edited":
       return {
         keep: { label: "Keep what stands", writes: [] },
-        take: { label: "Take the other", writes: [{ type, id, fields: values }] },
+        take: other?.too_large
+          ? null : { label: "Take the other", writes: [{ type, id, fields: values }] },
       };
     case "changed_after_deleted":
       return {
@@ -82,12 +84,15 @@ function aboutWords(household, { about_type: type, about_id: id }) {
  * A version in words: its values, or the sale or piece it names.
  * @param {any} household
  * @param {Record<string, any>} version
+ * @param {string} type of the record that it is a version of
  */
-export function valueWords(household, version) {
+export function valueWords(household, version, type) {
+  if (version.too_large) return "too long to show here; the piece's history holds it";
   if (version.sale_id) return saleWords(household.get("sale", version.sale_id));
   if (version.tag_id) return pieceName(household, household.get("piece", version.piece_id) ?? {});
   const entries = Object.entries(withoutStamp(version)).filter(([, value]) => value !== null);
-  return entries.length ? entries.map(([name, value]) => oneValue(name, value)).join(", ") : "nothing";
+  return entries.length ? entries.map(([name, value]) => `${name.replaceAll("_", " ")}: ${
+    oneValue(household, type, name, value)}`).join(", ") : "nothing";
 }
 
 /** @param {any} sale */
@@ -95,10 +100,29 @@ function saleWords(sale) {
   return sale ? `${moneyWords(sale.price)}${sale.buyer ? ` to ${sale.buyer}` : ""}, ${sale.on}` : "a sale";
 }
 
-/** @param {string} name @param {any} value */
-function oneValue(name, value) {
-  if (name === "deleted") return value ? "deleted" : "not deleted";
-  return Array.isArray(value) ? value.join(", ") : String(value);
+/**
+ * @param {any} household
+ * @param {string} type
+ * @param {string} name of the field
+ * @param {any} value
+ */
+function oneValue(household, type, name, value) {
+  const field = isType(type) ? fieldsOf(type).get(name) : undefined;
+  switch (field?.type) {
+    case "money": return moneyWords(value);
+    case "bool": return value ? "yes" : "no";
+    case "instant": return dayWords(household.dayOf(new Date(value)), household.today());
+    case "date": return dayWords(value, household.today());
+    case "id": return nameOf(household, field.ref ?? "", value);
+    default: return Array.isArray(value) ? value.join(", ") : String(value);
+  }
+}
+
+/** @param {any} household @param {string} type @param {string} id */
+function nameOf(household, type, id) {
+  const record = type ? household.get(type, id) : null;
+  if (!record) return "something else";
+  return type === "piece" ? pieceName(household, record) : record.name ?? record.on ?? "one of them";
 }
 
 /** @param {Record<string, any>} version */

@@ -14,12 +14,14 @@
  */
 
 /**
- * The outing that was started last and has not ended; null when one is at home.
+ * The outing of today that was started last and has not ended; null when one is at home. One of
+ * another day is over, whether that was said or not.
  * @param {Household} household
  * @returns {Running|null}
  */
 export function runningOuting(household) {
-  const open = household.all('outing').filter((outing) => !outing.ended_at);
+  const today = household.today();
+  const open = household.all('outing').filter((outing) => !outing.ended_at && outing.on === today);
   const outing = latest(open);
   if (!outing) return null;
   const purchases = household.where('purchase', 'outing_id', outing.id);

@@ -37,7 +37,7 @@ export class Exchange {
    * @throws {Away} nobody answered; {@link CrestrailError} home will not talk to this phone
    */
   async round() {
-    if (this.household.env.wall() - this.helloAt > HELLO_EVERY_MS) await this.#hello();
+    if (Math.abs(this.household.env.wall() - this.helloAt) > HELLO_EVERY_MS) await this.#hello();
     let mendings = 0;
     for (;;) {
       try {

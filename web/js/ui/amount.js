@@ -1,14 +1,18 @@
 /** Typed amounts as text and as minor units; pure, so that it is tested without a browser. */
 
 const LARGEST = 10 ** 11;
+const CENTS_AFTER_COMMA = /^\d*,\d{0,2}$/;
 
 /**
- * What a person typed as minor units: "12", "12.5", "$1,250", "" (null); undefined if unreadable.
+ * What a person typed as minor units: "12", "12.5", "12,50", "$1,250", "" (null); undefined if
+ * unreadable. A comma before three digits groups thousands.
  * @param {string} text
  * @returns {number | null | undefined}
  */
 export function readAmount(text) {
-  const plain = text.replace(/[$\s,]/g, "");
+  const bare = text.replace(/[$\s]/g, "");
+  const plain = CENTS_AFTER_COMMA.test(bare)
+    ? bare.replace(",", ".") : bare.replace(/,(?=\d{3}(?:\D|$))/g, "");
   if (plain === "") return null;
   const parts = /^(\d{0,10})(?:\.(\d{0,2}))?$/.exec(plain);
   if (!parts || plain === ".") return undefined;
