@@ -1,0 +1,143 @@
+"""A buyer offers less than the price: take it, counter, or wait, each valued in the same money.
+
+Simple assumptions. To wait is worth what the drop plan is worth from now on, or more where other
+inquirers may still pay the price. A buyer who offers an amount would pay at least that; what
+more they would pay is spread as buyers are. Who gets a counter they refuse walks away with
+chance ``WALKS`` (a guess, common practice, no source), otherwise their offer stands. A buyer
+who agreed fails to come with a chance learned from one's own holds, which costs ``hold_days``.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+from crestrail.pricing.asking import Market, shares_at
+from crestrail.pricing.find import MONEY_LIMIT, Problems
+from crestrail.pricing.normal import NODES
+
+WALKS = 0.5
+PAYS = 0.15
+"""The chance that an inquirer who is still thinking pays the price: a guess, no source."""
+PRIOR_HOLDS, PRIOR_FAILED = 10, 2
+COUNTERS = tuple((i * 2) / 100 for i in range(1, 41))
+"""Log steps above the offer at which a counter is tried."""
+MOST_INQUIRERS = 50
+
+
+@dataclass(frozen=True, slots=True)
+class Inquiry:
+    """An ``offer`` for a piece priced ``price`` (agreed prices, minor units) while ``others``
+    are thinking; ``no_show`` is the chance not to come after agreeing, ``hold_days`` the days
+    lost by it."""
+
+    offer: float
+    price: float
+    others: int
+    no_show: float
+    hold_days: float
+
+
+def no_show_chance(holds: int, failed: int) -> float:
+    """The chance that an agreed buyer does not come: one in five until own holds say other."""
+    return (PRIOR_FAILED + failed) / (PRIOR_HOLDS + holds)
+
+
+def _net(market: Market, price: float) -> float:
+    return (1.0 - market.fee) * price - market.on_sale
+
+
+def waiting(market: Market, plan_value: float, inquiry: Inquiry) -> float:
+    """What not agreeing is worth, ``plan_value`` being that of the drop plan from now on."""
+    none_pays = (1.0 - PAYS) ** inquiry.others
+    at_price = _net(market, inquiry.price)
+    return none_pays * plan_value + (1.0 - none_pays) * max(plan_value, at_price)
+
+
+def agreed(market: Market, price: float, wait: float, inquiry: Inquiry) -> float:
+    """What agreeing on a price is worth, the buyer failing to come now and then."""
+    failed = wait - market.hold * inquiry.hold_days
+    return (1.0 - inquiry.no_show) * _net(market, price) + inquiry.no_show * failed
+
+
+def least_to_take(market: Market, wait: float, inquiry: Inquiry) -> float:
+    """The offer at which taking and waiting are worth the same; infinite if nothing is kept."""
+    if market.fee >= 1.0 or inquiry.no_show >= 1.0:
+        return math.inf
+    lost = inquiry.no_show / (1.0 - inquiry.no_show) * market.hold * inquiry.hold_days
+    return (wait + lost + market.on_sale) / (1.0 - market.fee)
+
+
+def _takers(market: Market, price: float) -> float:
+    shares = shares_at(market, math.log(price) - market.resale.mu)
+    return sum(w * share for (_, w), share in zip(NODES, shares, strict=True))
+
+
+def accepts(market: Market, offer: float, counter: float) -> float:
+    """The chance that a buyer who offers ``offer`` would pay ``counter``."""
+    willing = _takers(market, offer)
+    return _takers(market, counter) / willing if willing > 1e-300 else 0.0
+
+
+def best_counter(market: Market, wait: float, inquiry: Inquiry) -> tuple[float, float, float]:
+    """The counter worth most: amount, its value and the chance of a yes. Amount 0: none."""
+    best = (0.0, -math.inf, 0.0)
+    stands = max(wait, agreed(market, inquiry.offer, wait, inquiry))
+    refused = WALKS * wait + (1.0 - WALKS) * stands
+    for step in COUNTERS:
+        amount = inquiry.offer * math.exp(step)
+        if amount > inquiry.price:
+            break
+        yes = accepts(market, inquiry.offer, amount)
+        value = yes * agreed(market, amount, wait, inquiry) + (1.0 - yes) * refused
+        if value > best[1] + 1e-9:
+            best = (amount, value, yes)
+    return best
+
+
+def _read(data: dict[str, Any], problems: Problems) -> Inquiry:
+    def whole(name: str, low: int, high: int) -> int:
+        value = problems.whole(data.get(name), name, (low, high))
+        return low if value is None else value
+
+    for name in ("offer", "price"):
+        if data.get(name) in (None, ""):
+            problems.add(name, "required")
+    holds = whole("holds", 0, 100_000)
+    failed = problems.whole(data.get("failed"), "failed", (0, holds)) or 0
+    return Inquiry(
+        whole("offer", 1, MONEY_LIMIT),
+        whole("price", 1, MONEY_LIMIT),
+        whole("others", 0, MOST_INQUIRERS),
+        no_show_chance(holds, failed),
+        whole("hold_days", 0, 90),
+    )
+
+
+def answer_offer(market: Market, plan_value: float, data: dict[str, Any]) -> dict[str, Any]:
+    """Take, counter or wait: ``{ok, best, take, counter: {amount, value, yes} | None, wait,
+    leastToTake, noShow}`` in minor units, unrounded.
+
+    ``data`` is ``{offer, price, others, holds, failed, hold_days}``.
+    """
+    problems = Problems()
+    inquiry = _read(data, problems)
+    if problems.details:
+        return {"ok": False, "details": problems.details}
+    wait = waiting(market, plan_value, inquiry)
+    take = agreed(market, inquiry.offer, wait, inquiry)
+    amount, value, yes = best_counter(market, wait, inquiry)
+    best = "take" if take >= wait else "wait"
+    if amount > 0.0 and value > max(take, wait) + 1e-9:
+        best = "counter"
+    least = least_to_take(market, wait, inquiry)
+    return {
+        "ok": True,
+        "best": best,
+        "take": take,
+        "counter": {"amount": amount, "value": value, "yes": yes} if amount > 0.0 else None,
+        "wait": wait,
+        "leastToTake": least if math.isfinite(least) else None,
+        "noShow": inquiry.no_show,
+    }
