@@ -37,7 +37,7 @@ export class HouseholdSupplies extends RecordList {
       { name: "name", label: "Name", as: "text" },
       { name: "unit", label: "Measured in", as: "text", hint: "ml, sheet, strip" },
       { name: "cost", label: "Price of a pack", as: "money" },
-      { name: "milliunits", label: "In a pack, thousandths of the unit", as: "int", hint: "473 ml is 473000" },
+      { name: "milliunits", label: "How much is in a pack", as: "thousandths", hint: "in that measure: 473" },
     ];
   }
 

@@ -1,5 +1,6 @@
 import { html, nothing } from "../../vendor/lit/index.js";
 import { fieldsOf } from "../records/groups.js";
+import { onDay } from "../state/actions.js";
 import { ScreenElement } from "../ui/screen-element.js";
 import { showToast } from "../ui/toast.js";
 import "../ui/sheet.js";
@@ -42,7 +43,9 @@ export class LedgerExpense extends ScreenElement {
     const preset = this.household ? { ...this.household.when(), category: "supplies" } : {};
     return html`<crest-sheet .open=${this.open} heading="An expense" @close=${close}
       .content=${this.open ? html`<record-form recordType="expense" .household=${this.household}
-        .fields=${this.fields} .preset=${preset} @closed=${close}
+        .fields=${this.fields} .preset=${preset}
+        .complete=${(/** @type {any} */ typed) => ({ ...typed, ...onDay(this.household, typed.on) })}
+        @closed=${close}
         @saved=${(/** @type {CustomEvent} */ event) => this.saved(event, close)}></record-form>` : nothing}
     ></crest-sheet>`;
   }

@@ -51,7 +51,7 @@ export class PieceSelling extends ScreenElement {
       <div class="cluster">
         ${button({ label: "Sold", icon: "cash", kind: "go", onClick: () => (this.open = "sell") })}
         ${stage === "to_fetch" ? button({ label: "Fetched", icon: "car", onClick: () => this.fetched() }) : nothing}
-        ${["asking_price", "inquiry", "offer", "hold"].map((name) => button({
+        ${["asking_price", "inquiry", "offer", "hold", "payment"].map((name) => button({
           label: formsOf(this.household, name).button, onClick: () => (this.open = name),
         }))}
       </div>

@@ -8,6 +8,7 @@ import { ScreenElement } from "../ui/screen-element.js";
 import { showToast } from "../ui/toast.js";
 import { countWords } from "../ui/words.js";
 import { factsOf } from "./piece-facts.js";
+import "./piece-corrections.js";
 import "./piece-edit.js";
 import "./piece-history.js";
 import { nextOf } from "./piece-next.js";
@@ -79,6 +80,7 @@ export class ScreenPiece extends ScreenElement {
       ${this.photos(photos)}
       <piece-work .household=${this.household} .view=${view}></piece-work>
       <piece-selling .household=${this.household} .view=${view} todo=${this.route.params.do ?? ""}></piece-selling>
+      <piece-corrections .household=${this.household} .view=${view}></piece-corrections>
       <details class="more"><summary>Its story</summary>${storyList(this.household, piece)}</details>
       <details class="more"><summary>Every change, and what was overruled</summary>
         <piece-history .household=${this.household} piece=${piece.id}></piece-history></details>

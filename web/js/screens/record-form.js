@@ -10,7 +10,8 @@ import { ScreenElement } from "../ui/screen-element.js";
  * @typedef {object} FormField
  * @property {string} name of the record's field
  * @property {string} label
- * @property {"text" | "long" | "money" | "int" | "percent" | "choice" | "date" | "many" | "yes"} as
+ * @property {"text" | "long" | "money" | "int" | "percent" | "choice" | "date" | "many" | "yes" |
+ *   "thousandths"} as
  * @property {string} [hint]
  * @property {import("../ui/chips.js").ChipOption[]} [options] of "choice" and "many"
  */
@@ -27,6 +28,7 @@ export class RecordForm extends ScreenElement {
     fields: { attribute: false },
     preset: { attribute: false },
     complete: { attribute: false },
+    adjust: { attribute: false },
     saveLabel: { type: String },
     closable: { type: Boolean },
     typed: { state: true },
@@ -44,6 +46,8 @@ export class RecordForm extends ScreenElement {
     this.preset = {};
     /** @type {(fields: Record<string, any>) => Record<string, any>} what follows from the typed */
     this.complete = (fields) => fields;
+    /** @type {(typed: Record<string, any>) => Record<string, any>} the same for an edit */
+    this.adjust = (typed) => typed;
     this.saveLabel = "Save";
     this.closable = true;
     /** @type {Record<string, any>} */
@@ -119,7 +123,7 @@ export class RecordForm extends ScreenElement {
         ...look, value: shown(field, value), onInput: (text) => put(read(field, text)),
         multiline: field.as === "long",
         type: field.as === "date" ? "date" : "text",
-        inputmode: field.as === "int" || field.as === "percent" ? "decimal" : undefined,
+        inputmode: field.as === "int" || field.as in SCALES ? "decimal" : undefined,
       });
     }
   }
@@ -127,7 +131,7 @@ export class RecordForm extends ScreenElement {
   /** @param {Event} event */
   async #submit(event) {
     event.preventDefault();
-    const fields = this.record ? this.typed : this.complete({ ...this.preset, ...this.typed });
+    const fields = this.record ? this.adjust(this.typed) : this.complete({ ...this.preset, ...this.typed });
     try {
       const written = await this.household.write([
         { type: this.recordType, id: this.record?.id, fields },
@@ -151,10 +155,14 @@ export function errorsOf(error) {
     [String(path).split(".").at(-1), message ?? "That could not be saved."]));
 }
 
+/** How many of what is kept make one of what is typed. @type {Record<string, number>} */
+const SCALES = { percent: 10_000, thousandths: 1000 };
+
 /** @param {FormField} field @param {any} value as text in the field */
 function shown(field, value) {
   if (value === null || value === undefined) return "";
-  if (field.as === "percent" && typeof value === "number") return String(value / 10_000);
+  const scale = SCALES[field.as];
+  if (scale && typeof value === "number") return String(value / scale);
   return String(value);
 }
 
@@ -162,8 +170,10 @@ function shown(field, value) {
 function read(field, text) {
   if (text.trim() === "") return null;
   if (field.as === "int") return /^\s*\d+\s*$/.test(text) ? Number(text) : text;
-  if (field.as === "percent") {
-    return /^\s*\d+([.,]\d+)?\s*$/.test(text) ? Math.round(Number(text.replace(",", ".")) * 10_000) : text;
+  const scale = SCALES[field.as];
+  if (scale) {
+    const isNumber = /^\s*\d+([.,]\d+)?\s*$/.test(text);
+    return isNumber ? Math.round(Number(text.replace(",", ".")) * scale) : text;
   }
   return text;
 }

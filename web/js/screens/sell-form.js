@@ -19,7 +19,7 @@ export class SellForm extends ScreenElement {
   static properties = {
     ...ScreenElement.properties, piece: { type: String }, asking: { type: Number },
     price: { state: true }, fee: { state: true }, delivery: { state: true },
-    buyer: { state: true }, way: { state: true }, left: { state: true }, errors: { state: true },
+    buyer: { state: true }, on: { state: true }, way: { state: true }, left: { state: true }, errors: { state: true },
   };
 
   constructor() {
@@ -34,6 +34,8 @@ export class SellForm extends ScreenElement {
     /** @type {number | null} */
     this.delivery = null;
     this.buyer = "";
+    /** the day of the sale; "" is today */
+    this.on = "";
     this.way = "pickup";
     this.left = "now";
     /** @type {Record<string, string>} */
@@ -75,6 +77,11 @@ export class SellForm extends ScreenElement {
         onChange: (value) => (this.left = value),
       })}
       ${textField({
+        id: "sold-on", label: "Day", type: "date", value: this.on || this.household.today(),
+        error: this.errors.on ?? this.errors.at, hint: "it decides month and tax year",
+        onInput: (value) => (this.on = value),
+      })}
+      ${textField({
         id: "sold-buyer", label: "To whom (first name)", value: this.buyer,
         error: this.errors.buyer, onInput: (value) => (this.buyer = value),
       })}
@@ -93,7 +100,7 @@ export class SellForm extends ScreenElement {
     try {
       const { undo } = await sell(this.household, this.piece, {
         price: this.paid, fee: this.charged ?? 0, delivery_charged: this.delivery ?? 0,
-        buyer: this.buyer || null, handedOver: this.left === "now",
+        buyer: this.buyer || null, on: this.on || undefined, handedOver: this.left === "now",
         handover: /** @type {"pickup"} */ (this.way),
       });
       showToast({ text: `Sold for ${moneyWords(this.paid)}. Saved on this phone.`, undo });

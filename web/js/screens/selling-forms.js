@@ -65,14 +65,23 @@ export function formsOf(household, type, { piece, sale } = {}) {
       preset: { ...preset, until_on: household.dayOf(household.now().getTime() + 2 * DAY) },
       complete: ({ until_on: day, ...fields }) => ({ ...fields, until_at: eveningOf(day) }),
     };
+    case "payment": return {
+      button: "Deposit", title: "Money from a buyer", done: "The money is in the books.",
+      fields: [
+        { name: "amount", label: "Amount", as: "money" },
+        { name: "note", label: "From whom, and on what terms", as: "long" },
+      ],
+      preset,
+    };
     default: return {
       button: "It came back", title: "It came back", done: "The return is in the books.",
       fields: [
         { name: "refund", label: "Money given back", as: "money" },
+        { name: "fee_back", label: "Fee you get back", as: "money" },
         { name: "back_in_stock", label: "The piece is here again", as: "yes" },
         { name: "note", label: "Why", as: "long" },
       ],
-      preset: { ...when, sale_id: sale?.id, refund: sale?.price, fee_back: 0, back_in_stock: true },
+      preset: { ...when, sale_id: sale?.id, refund: (sale?.price ?? 0) + (sale?.delivery_charged ?? 0), fee_back: 0, back_in_stock: true },
     };
   }
 }

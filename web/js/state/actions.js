@@ -1,4 +1,5 @@
 import { halfUp } from '../basis/rounding.js';
+import { toText } from '../basis/clock.js';
 import { newTagCode } from '../basis/ids.js';
 
 /** @typedef {import('./household.js').Household} Household */
@@ -112,6 +113,18 @@ export function markFetched(household, purchaseId) {
 }
 
 /**
+ * A moment on a day that a person named: now when it is today, else that day's noon.
+ * @param {Household} household
+ * @param {string} on
+ * @returns {{at: string, on: string}}
+ */
+export function onDay(household, on) {
+  if (on === household.today()) return household.when();
+  const noon = new Date(`${on}T12:00:00`);
+  return { at: Number.isNaN(noon.getTime()) ? on : toText(noon), on };
+}
+
+/**
  * The selling fee of a price, by the household's numbers; minor units, half up.
  * @param {Household} household
  * @param {number} price
@@ -144,6 +157,7 @@ export function nextReceipt(household) {
  * @property {string|null} [buyer]
  * @property {"pickup"|"delivery"|"shipped"} [handover]
  * @property {boolean} [handedOver] it has left already
+ * @property {string} [on] the day of the sale; today unless told
  */
 
 /**
@@ -153,14 +167,15 @@ export function nextReceipt(household) {
  * @param {SaleTerms} terms
  * @returns {Promise<Written>}
  */
-export function sell(household, pieceId, { handedOver = true, handover = 'pickup', ...terms }) {
-  const when = household.when();
+export function sell(household, pieceId, terms) {
+  const { handedOver = true, handover = 'pickup', on = household.today(), ...money } = terms;
+  const when = onDay(household, on);
   const holds = household.where('hold', 'piece_id', pieceId).filter((hold) => !hold.released_at);
   return household.write([
     {
       type: 'sale',
       fields: {
-        ...when, piece_id: pieceId, ...terms, handover,
+        ...when, piece_id: pieceId, ...money, handover,
         handed_over_at: handedOver ? when.at : null, receipt: nextReceipt(household),
       },
     },

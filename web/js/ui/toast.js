@@ -17,7 +17,10 @@ export function showToast(saying) {
   document.dispatchEvent(new CustomEvent("crest-toast", { detail: saying }));
 }
 
-/** Where the shell shows what `showToast` was given. */
+/**
+ * Where the shell shows what `showToast` was given, and what went wrong where nobody said it: a
+ * full phone, a picture that cannot be read.
+ */
 export class CrestToast extends LitElement {
   static properties = { saying: { state: true } };
 
@@ -28,6 +31,11 @@ export class CrestToast extends LitElement {
     this.take = (/** @type {Event} */ event) => {
       this.saying = /** @type {CustomEvent} */ (event).detail;
     };
+    this.tell = (/** @type {PromiseRejectionEvent} */ event) => {
+      if (!event.reason?.code || !event.reason.message) return;
+      event.preventDefault();
+      this.saying = { text: `That did not work: ${event.reason.message}` };
+    };
   }
 
   createRenderRoot() {
@@ -37,11 +45,13 @@ export class CrestToast extends LitElement {
   connectedCallback() {
     super.connectedCallback();
     document.addEventListener("crest-toast", this.take);
+    window.addEventListener("unhandledrejection", this.tell);
   }
 
   disconnectedCallback() {
     super.disconnectedCallback();
     document.removeEventListener("crest-toast", this.take);
+    window.removeEventListener("unhandledrejection", this.tell);
   }
 
   render() {
