@@ -1,25 +1,6 @@
 /** A find while it is being looked at: plain data, kept as a draft, and what follows from it. */
 
-/**
- * @typedef {object} Find names as in the records of pieces
- * @property {string | null} id of a piece that is looked at again
- * @property {string | null} kind
- * @property {string} title
- * @property {number} count
- * @property {string[]} traits
- * @property {number | null} found_grade
- * @property {string[]} flaws
- * @property {string[]} steps slugs
- * @property {number | null} ask
- * @property {number | null} likely
- * @property {number | null} low
- * @property {number | null} high
- * @property {number | null} typed_minutes
- * @property {number | null} typed_supplies
- * @property {string} note
- * @property {{sha256: string, width: number, height: number}[]} photos
- */
-
+/** @typedef {import("../state/finds.js").Find} Find */
 /** @typedef {Record<string, any>} Live a record as screens see it */
 
 /** @returns {Find} nothing known yet */

@@ -1,0 +1,262 @@
+/** What a person decides at the sale, as one write each: all of it is kept, or nothing. */
+
+import { runningOuting } from './outing.js';
+
+/** @typedef {import('./household.js').Household} Household */
+/** @typedef {import('./household.js').Wish} Wish */
+/** @typedef {import('./household.js').Written} Written */
+/** @typedef {import('./memory.js').Live} Live */
+/** @typedef {import('./outing.js').Running} Running */
+
+/**
+ * A find while it is being looked at; names as in the records of pieces.
+ * @typedef {object} Find
+ * @property {string | null} id of a piece that is looked at again
+ * @property {string | null} kind
+ * @property {string} title
+ * @property {number} count
+ * @property {string[]} traits
+ * @property {number | null} found_grade
+ * @property {string[]} flaws
+ * @property {string[]} steps slugs
+ * @property {number | null} ask
+ * @property {number | null} likely
+ * @property {number | null} low
+ * @property {number | null} high
+ * @property {number | null} typed_minutes
+ * @property {number | null} typed_supplies
+ * @property {string} note
+ * @property {{sha256: string, width: number, height: number}[]} photos
+ */
+
+/**
+ * A find with what the pad was asked and said of it.
+ * @typedef {object} Look
+ * @property {Find} find
+ * @property {{input: any, answer: any, running: Running | null}} view
+ */
+
+/**
+ * What was agreed.
+ * @typedef {object} Terms
+ * @property {number} paid minor units
+ * @property {{by: Date | null, where: string} | null} [fetch] null: it is in the car
+ */
+
+/** @typedef {'passed' | 'later' | 'bought'} How */
+
+/**
+ * Keep a find as passed, with its steps and photos and the answer as it stood at that moment.
+ * @param {Household} household
+ * @param {Look} look
+ * @returns {Promise<Written>}
+ */
+export function pass(household, look) {
+  const decided = { passed_at: household.when().at, later_at: null };
+  return household.write(keeping(household, look, { how: 'passed', decided }));
+}
+
+/**
+ * Keep a find as left for later, likewise.
+ * @param {Household} household
+ * @param {Look} look
+ * @returns {Promise<Written>}
+ */
+export function later(household, look) {
+  const decided = { passed_at: null, later_at: household.when().at };
+  return household.write(keeping(household, look, { how: 'later', decided }));
+}
+
+/**
+ * Keep a find as bought, likewise, with what was paid for it.
+ * @param {Household} household
+ * @param {Look} look
+ * @param {Terms} terms
+ * @returns {Promise<Written>}
+ */
+export function buy(household, look, terms) {
+  const purchase = purchaseOf(household, look, terms);
+  const decided = { passed_at: null, later_at: null, purchase_id: purchase.id };
+  return household.write([
+    purchase, ...keeping(household, look, { how: 'bought', decided }),
+  ]);
+}
+
+/**
+ * The piece and what belongs to it, as one looked at it.
+ * @param {Household} household
+ * @param {Look} look
+ * @param {{how: How, decided: Record<string, any>}} decision
+ * @returns {Wish[]}
+ */
+function keeping(household, look, { how, decided }) {
+  const id = look.find.id ?? household.newId();
+  return [
+    pieceOf(household, id, look, decided),
+    ...stepsOf(household, id, look.find),
+    ...photosOf(household, id, look.find),
+    ...predictionOf(household, id, look, how),
+  ];
+}
+
+/**
+ * @param {Household} household
+ * @param {string} id
+ * @param {Look} look
+ * @param {Record<string, any>} decided
+ * @returns {Wish}
+ */
+function pieceOf(household, id, { find, view }, decided) {
+  const { id: known, steps: _steps, photos: _photos, ...fields } = find;
+  const begun = known ? {} : { ...household.when(), ...placeOf(view) };
+  const said = { ...fields, ...decided, ...begun };
+  return { type: 'piece', id, fields: known ? blanked(said) : withoutBlanks(said) };
+}
+
+/** @param {Look["view"]} view where it was seen */
+function placeOf({ running }) {
+  return { outing_id: running?.outing.id ?? null, stop_id: running?.stop?.id ?? null };
+}
+
+/**
+ * @param {Household} household
+ * @param {Look} look
+ * @param {Terms} terms
+ * @returns {Wish & {id: string}}
+ */
+function purchaseOf(household, { find, view }, { paid, fetch = null }) {
+  const where = fetch ? fetch.where || view.running?.stop?.name || 'Where it was bought' : null;
+  const fields = withoutBlanks({
+    ...household.when(), total: paid, ask: find.ask, ...placeOf(view),
+    fetch_by: fetch?.by?.toISOString() ?? null, fetch_where: where,
+  });
+  return { type: 'purchase', id: household.newId(), fields };
+}
+
+/** @param {Household} household @param {string} id @param {Find} find @returns {Wish[]} */
+function stepsOf(household, id, find) {
+  const there = household.where('piece_step', 'piece_id', id);
+  const added = find.steps.filter((slug) => !there.some((one) => one.step === slug));
+  const dropped = there.filter((one) => !one.done_at && !find.steps.includes(one.step));
+  return [
+    ...added.map((step, i) => ({
+      type: 'piece_step',
+      fields: { piece_id: id, step, units: find.count, sort: there.length + i },
+    })),
+    ...dropped.map((one) => ({ type: 'piece_step', id: one.id, fields: { deleted: true } })),
+  ];
+}
+
+/** @param {Household} household @param {string} id @param {Find} find @returns {Wish[]} */
+function photosOf(household, id, find) {
+  const there = household.where('photo', 'piece_id', id);
+  const { at } = household.when();
+  return find.photos
+    .filter(({ sha256 }) => !there.some((photo) => photo.sha256 === sha256))
+    .map((photo, i) => ({
+      type: 'photo',
+      fields: { at, piece_id: id, ...photo, purpose: 'find', sort: there.length + i },
+    }));
+}
+
+/**
+ * The answer, frozen: what was asked of the book, what it said, and which book.
+ * @param {Household} household
+ * @param {string} id
+ * @param {Look} look
+ * @param {How} how
+ * @returns {Wish[]}
+ */
+function predictionOf(household, id, { view }, how) {
+  const { answer, input } = view;
+  if (!answer.ok) return [];
+  const book = String(household.book?.version ?? '');
+  const fields = { ...household.when(), piece_id: id, for_what: how, book, inputs: input, answer };
+  return [{ type: 'prediction', fields }];
+}
+
+/**
+ * Add a kind, a look or a step that was not in the list.
+ * @param {Household} household
+ * @param {"kind" | "trait" | "step"} type
+ * @param {Record<string, any>} fields
+ * @returns {Promise<Written>}
+ */
+export function addListed(household, type, fields) {
+  return household.write([{ type, fields: withoutBlanks(fields) }]);
+}
+
+/** @typedef {{name: string, closes: string}} Stop closes "HH:MM", this device's time, or "" */
+
+/**
+ * Start an outing, at its first sale if one was named.
+ * @param {Household} household
+ * @param {Stop & {cash: number | null, hours: number | null}} typed cash in minor units, hours as
+ *   minutes
+ * @returns {Promise<Written>}
+ */
+export function startOuting(household, { cash, hours, ...stop }) {
+  const id = household.newId();
+  const fields = withoutBlanks({ ...household.when(), cash, minutes_limit: hours });
+  return household.write([{ type: 'outing', id, fields }, ...stopAt(household, id, stop)]);
+}
+
+/**
+ * At another sale of the outing under way; nothing without one.
+ * @param {Household} household
+ * @param {Stop} stop
+ * @returns {Promise<Written>}
+ */
+export function addStop(household, stop) {
+  const running = runningOuting(household);
+  return household.write(running ? stopAt(household, running.outing.id, stop) : []);
+}
+
+/**
+ * The outing under way is over; nothing without one.
+ * @param {Household} household
+ * @param {number | null} driven metres, null when not said
+ * @returns {Promise<Written>}
+ */
+export function endOuting(household, driven) {
+  const outing = runningOuting(household)?.outing;
+  if (!outing) return household.write([]);
+  const miles = {
+    distance_m: driven, destination: placesOf(household, outing), purpose: 'buying',
+  };
+  const fields = { ended_at: household.when().at, ...(driven === null ? {} : miles) };
+  return household.write([{ type: 'outing', id: outing.id, fields }]);
+}
+
+/**
+ * The sales of an outing by name, for its record of miles.
+ * @param {Household} household
+ * @param {Live} outing
+ */
+function placesOf(household, outing) {
+  const stops = household.where('stop', 'outing_id', outing.id);
+  const names = stops.map((stop) => stop.name).filter(Boolean);
+  return names.join(', ').slice(0, 200) || 'sales';
+}
+
+/** @param {Household} household @param {string} outing @param {Stop} stop @returns {Wish[]} */
+function stopAt(household, outing, { name, closes }) {
+  if (!name && !closes) return [];
+  const closesAt = closes ? new Date(`${household.today()}T${closes}`).toISOString() : null;
+  const fields = { ...household.when(), outing_id: outing, name, closes_at: closesAt };
+  return [{ type: 'stop', fields: withoutBlanks(fields) }];
+}
+
+/** @param {Record<string, any>} fields */
+function withoutBlanks(fields) {
+  return Object.fromEntries(
+    Object.entries(fields).filter(([, value]) => value !== null && value !== ''),
+  );
+}
+
+/** @param {Record<string, any>} fields */
+function blanked(fields) {
+  return Object.fromEntries(
+    Object.entries(fields).map(([name, value]) => [name, value === '' ? null : value]),
+  );
+}
