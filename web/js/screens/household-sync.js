@@ -1,24 +1,38 @@
 import { html, nothing } from "../../vendor/lit/index.js";
+import { isLasting } from "../state/keeping.js";
 import { button } from "../ui/button.js";
 import { notice } from "../ui/card.js";
 import { ScreenElement } from "../ui/screen-element.js";
 import { showToast } from "../ui/toast.js";
 import { ageWords, countWords } from "../ui/words.js";
+import { whereWeAre } from "./pair-words.js";
 
 /** What is not yet at home and since when; sending now; files to carry by hand. */
 export class HouseholdSync extends ScreenElement {
-  static properties = { ...ScreenElement.properties, refused: { state: true }, busy: { state: true } };
+  static properties = {
+    ...ScreenElement.properties, refused: { state: true }, busy: { state: true },
+    lasting: { state: true },
+  };
 
   constructor() {
     super();
     /** @type {any[]} */
     this.refused = [];
     this.busy = "";
+    /** whether the browser keeps what is stored here, as far as is known */
+    this.lasting = true;
   }
 
   connectedCallback() {
     super.connectedCallback();
     this.loadRefused();
+    this.askLasting();
+  }
+
+  async askLasting() {
+    const { matches } = window.matchMedia("(display-mode: standalone)");
+    const { installed } = whereWeAre(/** @type {any} */ (window.navigator), matches);
+    this.lasting = installed || (await isLasting());
   }
 
   /** @param {Set<string>} types */
@@ -47,6 +61,12 @@ export class HouseholdSync extends ScreenElement {
         <dt>Home's address</dt><dd>${household.origin || location.origin}</dd>
       </dl>
       ${sync.message ? notice({ level: "warn", title: sync.message }) : nothing}
+      ${!this.lasting && sync.unsent + sync.photosUnsent
+        ? notice({
+            level: "warn", title: "What is not yet at home may get lost",
+            text: "The browser may clear this app's data after some days without use. Send it home soon, or add Crestrail to the home screen.",
+          })
+        : nothing}
       <div class="cluster">
         ${button({ label: "Send now", icon: "send", kind: "go", onClick: () => this.send() })}
       </div>
