@@ -5,15 +5,18 @@ from __future__ import annotations
 import signal
 import sys
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from types import FrameType
+from typing import TYPE_CHECKING
 
 import qrcode
 from flask import Flask
 
-from crestrail.config import Settings
+from crestrail.config import PORT, Settings
 from crestrail.lan.listeners import HomeServer, take_port
+from crestrail.lan.loopback import leading_home
 from crestrail.lan.mdns import lan_addresses
 from crestrail.lan.serving import LanServer
 from crestrail.lan.setup import LanSetup, greeting
@@ -21,6 +24,10 @@ from crestrail.pricing import defaults
 from crestrail.services import households
 from crestrail.services.devices import NewCode
 from crestrail.services.households import NewHousehold, Seed
+from crestrail.tls import CannotStart
+
+if TYPE_CHECKING:
+    from _typeshed.wsgi import WSGIApplication
 
 THREADS = 8
 SECONDS_TO_END = 5
@@ -85,30 +92,63 @@ def run_here(app: Flask, listening: Listening, greet: Callable[[], None]) -> Non
     Raises CannotStart when the port is taken. The web server has a thread of its own, because
     a signal ends the main thread wherever it stands: there it must hold no lock of the server's.
     """
-    server = HomeServer((listening.host, listening.port), app, numthreads=THREADS)
-    server.max_request_body_size = app.config["MAX_CONTENT_LENGTH"]
-    take_port(server)
-    thread = threading.Thread(target=server.serve, name="http", daemon=True)
+    server = _plain_listener(app, app, listening)
     try:
         greet()
-        thread.start()
-        threading.Event().wait()
+        with _serving(server):
+            threading.Event().wait()
     finally:
         server.stop()
-        thread.join(timeout=SECONDS_TO_END)
 
 
-def run_on_lan(app: Flask, setup: LanSetup, greet: Callable[[], None]) -> None:
-    """Serve the home network over https until told to stop; raises CannotStart."""
+def run_on_lan(
+    app: Flask, setup: LanSetup, greet: Callable[[], None], local_port: int = PORT
+) -> None:
+    """Serve the home network over https until told to stop; raises CannotStart.
+
+    This computer's own browser is answered under localhost as well, at ``local_port``.
+    """
     clock = app.extensions["crestrail"].clock
-    server = LanServer(app, setup, clock)
-    server.start()
-    try:
+    with LanServer(app, setup, clock), _on_this_computer(app, setup, local_port):
         print(*greeting(setup, lan_addresses(), clock.now()), sep="\n")
         greet()
         threading.Event().wait()
+
+
+@contextmanager
+def _on_this_computer(app: Flask, setup: LanSetup, port: int) -> Iterator[None]:
+    """Answer localhost as well; without it, and saying so, where its port can't be had."""
+    led = leading_home(app, setup.origin)
+    try:
+        if port in (setup.address.port, setup.address.trust_port):
+            raise CannotStart(f"port {port} is the household's own.")
+        server = _plain_listener(app, led, Listening("127.0.0.1", port))
+    except CannotStart as reason:
+        print(f"Going on without http://localhost:{port}: {reason}", flush=True)
+        yield
+        return
+    with _serving(server):
+        yield
+
+
+def _plain_listener(app: Flask, answers: WSGIApplication, listening: Listening) -> HomeServer:
+    """A plain http server for ``answers`` with the limits of ``app``; its port is taken."""
+    server = HomeServer((listening.host, listening.port), answers, numthreads=THREADS)
+    server.max_request_body_size = app.config["MAX_CONTENT_LENGTH"]
+    take_port(server)
+    return server
+
+
+@contextmanager
+def _serving(server: HomeServer) -> Iterator[None]:
+    """Serve in a thread of its own meanwhile."""
+    thread = threading.Thread(target=server.serve, name="http", daemon=True)
+    try:
+        thread.start()
+        yield
     finally:
         server.stop()
+        thread.join(timeout=SECONDS_TO_END)
 
 
 def stop_on_signal() -> None:

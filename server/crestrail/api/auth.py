@@ -6,6 +6,7 @@ Everything under ``/api/`` needs a paired device except the calls in ``OPEN``.
 from __future__ import annotations
 
 from datetime import datetime
+from ipaddress import ip_address
 from pathlib import Path
 from typing import Protocol
 
@@ -23,6 +24,10 @@ OPEN = {"hello.hello", "devices.pair"}
 SAFE_METHODS = {"GET", "HEAD", "OPTIONS"}
 HOST_BOUND = ("/api/pair", "/api/pairing-codes", "/api/tag")
 """Calls whose results carry the origin: refused under any other, whatever their method."""
+
+SENDS_HOME = ("/api/sync", "/api/photos/")
+"""Changes taken under localhost too, from a browser that has unsent work there."""
+LOCAL_NAMES = ("localhost", "127.0.0.1")
 
 _PREFIX = "crestrail_"
 _SECURE_PREFIX = "__Host-crestrail_"
@@ -102,9 +107,9 @@ def known_caller() -> Caller | None:
 
 def set_cookie(response: Response, household: str, token: str) -> None:
     """Give the device its token; bound to the host and to https where the origin is https."""
-    secure = settings().secure
+    secure = _is_secure()
     response.set_cookie(
-        (_SECURE_PREFIX if secure else _PREFIX) + household[:8],
+        _prefix() + household[:8],
         token,
         max_age=COOKIE_LIFE,
         secure=secure,
@@ -116,20 +121,41 @@ def set_cookie(response: Response, household: str, token: str) -> None:
 
 def renew_cookie(response: Response, who: Caller) -> None:
     """Start the cookie's life anew."""
-    prefix = _SECURE_PREFIX if settings().secure else _PREFIX
-    token = request.cookies.get(prefix + who.household[:8])
+    token = request.cookies.get(_prefix() + who.household[:8])
     if token:
         set_cookie(response, who.household, token)
 
 
 def _tokens() -> list[str]:
     """The tokens of this server's cookies; the secure ones only where the origin is https."""
-    prefix = _SECURE_PREFIX if settings().secure else _PREFIX
+    prefix = _prefix()
     return [value for name, value in request.cookies.items() if name.startswith(prefix)][:20]
+
+
+def _prefix() -> str:
+    return _SECURE_PREFIX if _is_secure() else _PREFIX
+
+
+def _is_secure() -> bool:
+    """Whether this call's cookies are bound to https."""
+    return settings().secure and not _is_on_this_computer()
+
+
+def _is_on_this_computer() -> bool:
+    """Whether a browser on the server's own computer calls under localhost, by plain http."""
+    name = request.host.rpartition(":")[0] or request.host
+    if request.scheme != "http" or name not in LOCAL_NAMES:
+        return False
+    try:
+        return ip_address(request.remote_addr or "").is_loopback
+    except ValueError:
+        return False
 
 
 def _check_host() -> None:
     if not settings().strict_host:
+        return
+    if request.path.startswith(SENDS_HOME) and _is_on_this_computer():
         return
     bound = request.method not in SAFE_METHODS or request.path.startswith(HOST_BOUND)
     if bound and request.host_url.rstrip("/") != settings().origin:

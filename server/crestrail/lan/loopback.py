@@ -2,7 +2,9 @@
 
 ``http://localhost`` and the household's address are two origins with two stores. So a page
 opened under localhost is led to the household's address; calls go through to the app, which
-answers them under its own rules (it pairs and prints tags under its own address only).
+takes unsent work there (``crestrail.api.auth``), but pairs and prints tags under its own address
+only. A browser that worked under localhost before has its pages from its service worker, not
+from here, so the redirect does not keep its app from starting and sending.
 """
 
 from __future__ import annotations
