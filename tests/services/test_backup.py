@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
+from crestrail.basis.clock import to_ms
 from crestrail.basis.errors import CrestrailError
 from crestrail.services import backup, rescue
 from helpers.app import Client, Home
@@ -142,6 +143,42 @@ def test_a_file_brought_home_twice_is_taken_once(home: Home) -> None:
     assert again == {"known": 250, "refused": 1, "photos": 1, "photos refused": 1}
     assert client.rows("spot") == rows
     assert len(rows) == 250
+
+
+def test_what_home_knew_and_moved_on_from_is_no_conflict_when_a_file_says_it_again(
+    home: Home,
+) -> None:
+    writer, other = home.pair(), home.pair()
+    made = writer.change("spot", {"name": "Shelf"})
+    writer.sync(changes=[made])
+    other.rows()
+    home.clock.advance(timedelta(minutes=1))
+    later = other.change("spot", {"name": "Left shelf"}) | {"id": made["id"]}
+    later["bases"] = dict(made["stamps"])
+    other.sync(changes=[later])
+    carried = made | {"bases": dict.fromkeys(made["stamps"])}
+    carried["key"] = writer.change("spot", {"name": "x"})["key"]
+    head = {"crestrail_rescue": 1, "household": home.household, "device": writer.device}
+    lines = [json.dumps(head) + "\n", json.dumps({"change": carried}) + "\n"]
+    with home.app.app_context():
+        rescue.bring_home(lines, home.app.extensions["crestrail_photos"], home.clock.now())
+    assert writer.rows("look") == {}
+    assert writer.rows("spot")[made["id"]]["fields"]["name"] == "Left shelf"
+
+
+def test_I10_a_file_of_a_phone_whose_clock_was_ahead_comes_home_as_written_now(home: Home) -> None:
+    client = home.pair()
+    change = client.change("spot", {"name": "Shelf of 2031"})
+    ahead = f"{to_ms(home.clock.now()) + 5 * 365 * 86_400_000:012x}-0000-{client.device}"
+    change["stamps"] = dict.fromkeys(change["stamps"], ahead)
+    head = {"crestrail_rescue": 1, "household": home.household, "device": client.device}
+    lines = [json.dumps(head) + "\n", json.dumps({"change": change}) + "\n"]
+    with home.app.app_context():
+        files = home.app.extensions["crestrail_photos"]
+        assert rescue.bring_home(lines, files, home.clock.now()) == {"applied": 1}
+    (row,) = client.rows("spot").values()
+    assert row["fields"]["name"] == "Shelf of 2031"
+    assert ahead not in json.dumps(row)
 
 
 @pytest.mark.parametrize(

@@ -16,7 +16,7 @@ from sqlalchemy.orm import Session
 from crestrail.basis.clock import from_ms, to_ms
 from crestrail.basis.errors import CrestrailError, detail
 from crestrail.basis.ids import is_id
-from crestrail.records.merge import conflicts, is_erased, merge, same_values, writes_of
+from crestrail.records.merge import Conflict, conflicts, is_erased, merge, same_values, writes_of
 from crestrail.records.stamps import parse_stamp
 from crestrail.services import erasing, incoming, looks, refusals
 from crestrail.services.incoming import Incoming
@@ -155,7 +155,7 @@ class _Push:
     def _merge(self, held: Record | None, body: dict[str, Any]) -> str:
         current = as_row(held) if held is not None else None
         _refuse_second_meaning(current, body)
-        found = conflicts(current, body)
+        found = [one for one in conflicts(current, body) if not self._is_old_news(body, one)]
         merged = merge(current, body)
         if is_erased(merged.record) and not is_erased(body):
             return "known"
@@ -169,6 +169,11 @@ class _Push:
         if any(not conflict.quiet for conflict in found):
             return "conflict"
         return "applied" if merged.winners or lost else "known"
+
+    def _is_old_news(self, body: dict[str, Any], found: Conflict) -> bool:
+        """Whether home held this write before: a file or a restored phone says it again."""
+        said = next(w for w in (found.kept, found.other) if w.stamp == body["stamps"][found.group])
+        return self.writer.is_remembered(body, said)
 
     def _remember_losers(
         self, body: dict[str, Any], losers: list[Any], contested: list[str]

@@ -9,15 +9,19 @@ from __future__ import annotations
 import base64
 import binascii
 import json
+import secrets
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from datetime import datetime
 from typing import Any
 
+from crestrail.basis.clock import to_ms
 from crestrail.basis.errors import CrestrailError
-from crestrail.basis.ids import is_device_id
+from crestrail.basis.ids import is_device_id, new_device_id, new_id
+from crestrail.records.stamps import HybridClock, parse_stamp
 from crestrail.services import households
-from crestrail.services.exchange import Request, exchange
+from crestrail.services.exchange import LEEWAY, Request, exchange
+from crestrail.services.incoming import Incoming
 from crestrail.services.photos import Album
 from crestrail.store.photos import PhotoFiles
 
@@ -28,7 +32,7 @@ def bring_home(lines: Iterable[str], files: PhotoFiles, now: datetime) -> Counte
     """Take everything in the file; how many changes had which outcome, and how many ``photos``.
 
     Bringing the same file home again changes nothing. Raises ``bad_json`` for another file,
-    ``other_household`` when the household is not at home here, ``clock_ahead`` as a push does.
+    ``other_household`` when the household is not at home here.
     """
     entries = _entries(lines)
     household, device = _header(next(entries, {}))
@@ -68,8 +72,25 @@ def _header(entry: dict[str, Any]) -> tuple[str, str]:
 def _push(household: str, device: str, changes: list[Any], now: datetime) -> Counter[str]:
     if not changes:
         return Counter()
-    answer = exchange(Request(household, device, changes=changes, limit=1), now)
+    present = _of_the_present(changes, now)
+    answer = exchange(Request(household, device, changes=present, limit=1), now)
     return Counter(outcome["outcome"] for outcome in answer.outcomes)
+
+
+def _of_the_present(changes: list[Any], now: datetime) -> list[Any]:
+    """The changes; one from the future (the phone's clock was wrong) counts as written now."""
+    clock = HybridClock(new_device_id(secrets.token_bytes))
+    latest = to_ms(now + LEEWAY)
+
+    def taken(change: Any) -> Any:
+        stamps = Incoming(change).stamps
+        if not stamps or parse_stamp(max(stamps)).ms <= latest:
+            return change
+        stamp = clock.tick(to_ms(now))
+        key = new_id(to_ms(now), secrets.token_bytes)
+        return {**change, "key": key, "stamps": dict.fromkeys(change["stamps"], stamp)}
+
+    return [taken(change) for change in changes]
 
 
 def _take_photo(album: Album, entry: dict[str, Any], now: datetime) -> str:

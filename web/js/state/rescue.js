@@ -1,6 +1,8 @@
 import { CrestrailError } from '../basis/errors.js';
-import { newId } from '../basis/ids.js';
+import { newId, systemRandom } from '../basis/ids.js';
 import { merge } from '../records/merge.js';
+import { HybridClock, parseStamp } from '../records/stamps.js';
+import { metaOf, putMeta } from '../store/meta.js';
 import { enqueue, oldest, waiting } from '../store/outbox.js';
 import { PHOTO_STORES, allPhotos, pictureOf } from '../store/photos.js';
 import { allRows, putRows, rowOf } from '../store/records.js';
@@ -11,6 +13,8 @@ import { allRows, putRows, rowOf } from '../store/records.js';
 
 const VERSION = 1;
 const BATCH = 200;
+/** A stamp further ahead than this was made by a wrong clock; home would not take it. */
+const LEEWAY_MS = 10 * 60_000;
 
 /**
  * Everything on this phone as JSON lines: what it is, the changes that are not at home, every
@@ -122,14 +126,16 @@ function parsed(line) {
  * @returns {Promise<number>} how many said something this phone did not have
  */
 async function takeChanges(household, changes) {
-  const { clock, store } = household;
+  const { clock, device, store } = household;
   if (!changes.length) return 0;
-  const stores = ['records', 'outbox', 'photos'];
+  const stores = ['records', 'outbox', 'photos', 'meta'];
   const done = await store.write(stores, async (tx) => {
+    const hybrid = new HybridClock(device, await metaOf(tx, 'clock'));
     const waits = new Set((await oldest(tx)).map((entry) => entry.change.key));
     /** @type {Row[]} */
     const rows = [];
-    for (const change of changes) {
+    for (const carried of changes) {
+      const change = ofThePresent(carried, hybrid, clock.now());
       const stored = await rowOf(tx, change.type, change.id);
       const { record, winners, losers } = merge(stored ?? null, asRecord(change));
       const lost = losers.some((write) => write.stamp === change.stamps[write.group]);
@@ -139,11 +145,32 @@ async function takeChanges(household, changes) {
       const previous = { fields: {}, stamps: {} };
       await enqueue(tx, { change, previous, wall: clock.wall(), offset: clock.offset, echo: true });
     }
+    await putMeta(tx, 'clock', hybrid.last);
     return { rows, counts: await waiting(tx) };
   });
   household.engine.status.update(done.counts);
   if (done.rows.length) household.changed(done.rows);
   return done.rows.length;
+}
+
+/**
+ * A change as it may go home: one from the future (the other phone's clock was wrong) counts as
+ * written now, on this phone. The clock never goes below what was taken in.
+ * @param {Change} change
+ * @param {HybridClock} hybrid this phone's
+ * @param {number} now ms
+ * @returns {Change}
+ */
+function ofThePresent(change, hybrid, now) {
+  const newest = Object.values(change.stamps).reduce((a, b) => (a > b ? a : b), '');
+  if (!newest) return change;
+  if (parseStamp(newest).ms <= now + LEEWAY_MS) {
+    hybrid.receive(newest, now);
+    return change;
+  }
+  const stamp = hybrid.tick(now);
+  const stamps = Object.fromEntries(Object.keys(change.stamps).map((group) => [group, stamp]));
+  return { ...change, key: newId(now, systemRandom), stamps };
 }
 
 /**
