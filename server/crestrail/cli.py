@@ -111,7 +111,8 @@ def _serve_here(settings: Settings, listening: Listening) -> None:
 
 
 def _serve_lan(settings: Settings, setup: LanSetup) -> None:
-    app = create_app(replace(settings, origin=setup.origin, strict_host=True))
+    known = replace(settings, certificate_ends=setup.certificate_ends)
+    app = create_app(replace(known, origin=setup.origin, strict_host=True))
     serving.run_on_lan(app, setup, lambda: _greet(app))
 
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from datetime import datetime
 from pathlib import Path
 
 from platformdirs import user_data_path
@@ -13,6 +14,10 @@ from crestrail.basis.clock import Clock, SystemClock
 
 PORT = 8470
 SAMPLE_PORT = 8471
+
+
+def no_certificate() -> None:
+    """The end of the certificate where the server has none of its own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +29,8 @@ class Settings:
     (``https://name:port``) that tags and pairing links carry; empty means whatever the browser
     asked for. ``strict_host`` refuses changes under any other host than that of ``origin``.
     ``behind_proxy`` is the number of reverse proxies whose forwarded headers are believed.
-    ``web`` is the folder of the client.
+    ``web`` is the folder of the client. ``certificate_ends`` tells when the certificate that is
+    shown on the home network runs out, None without one; it is asked anew, since it is renewed.
     """
 
     data: Path
@@ -35,6 +41,7 @@ class Settings:
     web: Path = field(default_factory=lambda: web_root({}))
     sample: bool = False
     clock: Clock = field(default_factory=SystemClock)
+    certificate_ends: Callable[[], datetime | None] = no_certificate
 
     @property
     def database_url(self) -> str:

@@ -57,7 +57,7 @@ def household(data: Path, name: str) -> Iterator[Household]:
     now = datetime.now(UTC)
     setup = prepare(data, LanWish(name, free_ports()), now, random.Random(1))
     settings = replace(from_env(), data=data, origin=setup.origin, strict_host=True)
-    app = create_app(settings)
+    app = create_app(replace(settings, certificate_ends=setup.certificate_ends))
     with app.app_context():
         first_household(app)
     server = LanServer(app, setup, settings.clock, lambda _line: None)

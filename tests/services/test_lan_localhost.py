@@ -13,8 +13,10 @@ from typing import Any
 
 import pytest
 
+from crestrail.basis.clock import to_text
 from crestrail.lan.setup import LanSetup, LanWish, prepare
 from crestrail.serving import run_on_lan
+from crestrail.tls import leaf_ends
 from helpers.app import Client, Home, opened
 from helpers.home_network import NOW, chance, get
 from helpers.live import free_port
@@ -117,6 +119,19 @@ def test_a_page_of_another_local_server_can_send_nothing(laptop: Client) -> None
         headers={"Cookie": cookie, "Origin": "http://localhost:3000"},
     )  # fmt: skip
     assert answer.get_json()["code"] == "not_allowed"
+
+
+def test_hello_tells_the_end_of_the_certificate_that_it_was_asked_under(
+    setup: LanSetup, tmp_path: Path
+) -> None:
+    with opened(tmp_path, origin=setup.origin, certificate_ends=setup.certificate_ends) as home:
+        client = home.app.test_client()
+        over_https = client.get("/api/hello", base_url=setup.origin).get_json()
+        assert over_https["certificate_ends"] == to_text(leaf_ends(setup.files))
+        assert client.get("/api/hello", base_url=LOCAL).get_json()["certificate_ends"] is None
+        setup.files.server.unlink()
+        without = client.get("/api/hello", base_url=setup.origin)
+        assert (without.status_code, without.get_json()["certificate_ends"]) == (200, None)
 
 
 # The listener

@@ -5,6 +5,7 @@ Everything under ``/api/`` needs a paired device except the calls in ``OPEN``.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import datetime
 from ipaddress import ip_address
 from pathlib import Path
@@ -59,6 +60,10 @@ class Settings(Protocol):
     @property
     def clock(self) -> Clock:
         """The server's clock."""
+
+    @property
+    def certificate_ends(self) -> Callable[[], datetime | None]:
+        """Tells when the certificate on the home network runs out; None without one."""
 
 
 def settings() -> Settings:

@@ -9,7 +9,15 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from crestrail.lan import names
-from crestrail.tls import Authority, TlsFiles, ensure_authority, ensure_leaf, fingerprint_lines
+from crestrail.tls import (
+    Authority,
+    CannotStart,
+    TlsFiles,
+    ensure_authority,
+    ensure_leaf,
+    fingerprint_lines,
+    leaf_ends,
+)
 
 WARN_WHEN_AUTHORITY_DAYS_LEFT = 400
 
@@ -39,6 +47,13 @@ class LanSetup:
     def fingerprint(self) -> list[str]:
         """The authority's SHA-256 fingerprint in lines to compare."""
         return fingerprint_lines(self.authority.certificate)
+
+    def certificate_ends(self) -> datetime | None:
+        """When the server's kept certificate runs out; None where it can't be read just now."""
+        try:
+            return leaf_ends(self.files)
+        except CannotStart:
+            return None
 
 
 def prepare(

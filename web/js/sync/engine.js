@@ -1,7 +1,9 @@
 import { CrestrailError } from '../basis/errors.js';
+import { metaOf } from '../store/meta.js';
 import { queuedPhotos } from '../store/photos.js';
 import { waiting } from '../store/outbox.js';
 import { delayAfter } from './backoff.js';
+import { certificateWords } from './certificate.js';
 import { StatusBoard } from './status.js';
 import { Away } from './transport.js';
 import { listen } from './triggers.js';
@@ -109,8 +111,16 @@ export class SyncEngine {
     } catch (error) {
       this.failures += 1;
       await this.recount();
-      this.status.announce(wordsFor(error));
+      const away = error instanceof Away;
+      this.status.announce(away ? await this.#wordsForAway() : wordsFor(error));
     }
+  }
+
+  /** @returns {Promise<{state: "away", message: string}>} */
+  async #wordsForAway() {
+    const { store } = this.household;
+    const ends = await store.read(['meta'], (tx) => metaOf(tx, 'certificateEnds'));
+    return { state: 'away', message: certificateWords(ends, this.household.now()) };
   }
 
   /** Pictures go after the records. One that home refuses is marked and does not hold up others. */
@@ -136,10 +146,9 @@ export class SyncEngine {
 
 /**
  * @param {unknown} error
- * @returns {{state: "away"|"unpaired"|"revoked"|"trouble", message: string}}
+ * @returns {{state: "unpaired"|"revoked"|"trouble", message: string}}
  */
 function wordsFor(error) {
-  if (error instanceof Away) return { state: 'away', message: '' };
   if (error instanceof CrestrailError && error.code === 'not_paired') {
     return { state: 'unpaired', message: error.message };
   }

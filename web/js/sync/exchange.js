@@ -63,6 +63,8 @@ export class Exchange {
       throw new CrestrailError('other_household');
     }
     await this.#mend({ home: hello.clock, sent, got }, false);
+    await this.household.store.write(['meta'], (tx) =>
+      putMeta(tx, 'certificateEnds', hello.certificate_ends ?? null));
     this.helloAt = got;
   }
 
