@@ -82,3 +82,16 @@ def test_trouble_that_no_screen_caught_is_said(page: Page) -> None:
           .write([{ type: 'spot', fields: { name: 7 } }])"""
     )
     expect(page.locator("crest-toast")).to_contain_text("That did not work")
+
+
+def test_a_piece_is_kept_and_comes_back_into_stock(page: Page) -> None:
+    (id,) = write(page, piece("Round hall mirror"))
+    story.go(page, f"pieces/{id}")
+    page.get_by_label("Leaves without a sale").select_option("kept")
+    expect(page.get_by_role("region", name="The piece")).to_contain_text("Kept")
+    page.get_by_label("Leaves without a sale").select_option("")
+    expect(page.get_by_role("region", name="The piece")).to_contain_text("Bought")
+    page.get_by_label("Leaves without a sale").select_option("given")
+    expect(page.get_by_role("region", name="The piece")).to_contain_text("Let go")
+    found = story.one(page, "piece", id=id)
+    assert (found["kept_at"], found["let_go_how"]) == (None, "given")

@@ -1,9 +1,10 @@
 import { html, nothing } from "../../vendor/lit/index.js";
-import { markFetched } from "../state/actions.js";
+import { endPiece, markFetched } from "../state/actions.js";
 import { button } from "../ui/button.js";
 import { notice } from "../ui/card.js";
 import { ScreenElement } from "../ui/screen-element.js";
 import { showToast } from "../ui/toast.js";
+import { selectField } from "../ui/field.js";
 import { ageWords, dayWords, moneyWords } from "../ui/words.js";
 import "../ui/sheet.js";
 import "./record-form.js";
@@ -12,6 +13,11 @@ import { formsOf } from "./selling-forms.js";
 
 /** @typedef {import("../state/pieces.js").PieceView} PieceView */
 
+const ENDINGS = [
+  { value: "", label: "Still for sale" }, { value: "kept", label: "Kept for ourselves" },
+  { value: "given", label: "Given away" }, { value: "dumped", label: "Thrown out" },
+  { value: "parts", label: "Taken apart for parts" }, { value: "lost", label: "Lost" },
+];
 const OURS = ["to_fetch", "bought", "in_work", "ready", "listed", "on_hold"];
 
 /** Asking price, people who ask, offers, holds, the sale and what came back. */
@@ -43,6 +49,7 @@ export class PieceSelling extends ScreenElement {
     if (!this.view) return nothing;
     const { stage, sale } = this.view;
     if (sale) return html`${this.sold(sale)}${this.sheet()}`;
+    if (stage === "kept" || stage === "let_go") return this.ending();
     if (!OURS.includes(stage)) return nothing;
     return html`<section class="stack tight">
       <h2>Selling</h2>
@@ -55,8 +62,22 @@ export class PieceSelling extends ScreenElement {
           label: formsOf(this.household, name).button, onClick: () => (this.open = name),
         }))}
       </div>
+      ${this.ending()}
       ${this.sheet()}
     </section>`;
+  }
+
+  /** It leaves without a sale, or comes back into stock. */
+  ending() {
+    const { piece } = /** @type {PieceView} */ (this.view);
+    const value = piece.kept_at ? "kept" : piece.let_go_at ? piece.let_go_how ?? "given" : "";
+    return selectField({
+      id: `ending-${piece.id}`, label: "Leaves without a sale", value, options: ENDINGS,
+      onChange: async (how) => {
+        const { undo } = await endPiece(this.household, piece.id, /** @type {""} */ (how));
+        showToast({ text: "Written down.", undo });
+      },
+    });
   }
 
   standing() {

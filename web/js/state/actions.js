@@ -102,6 +102,24 @@ export function markReady(household, pieceId) {
 }
 
 /**
+ * A piece that leaves without a sale: kept for ourselves, or let go. Empty is back in hand.
+ * @param {Household} household
+ * @param {string} pieceId
+ * @param {"kept"|"given"|"dumped"|"parts"|"lost"|""} how
+ * @returns {Promise<Written>}
+ */
+export function endPiece(household, pieceId, how) {
+  const { at } = household.when();
+  const isLetGo = how !== '' && how !== 'kept';
+  const fields = {
+    kept_at: how === 'kept' ? at : null,
+    let_go_at: isLetGo ? at : null,
+    let_go_how: isLetGo ? how : null,
+  };
+  return household.write([{ type: 'piece', id: pieceId, fields }]);
+}
+
+/**
  * What was paid and left to be fetched later is here now.
  * @param {Household} household
  * @param {string} purchaseId
@@ -206,13 +224,24 @@ export function deletePiece(household, pieceId) {
 }
 
 /**
- * Blank for good who asked about a piece or made an offer; there is no undo.
+ * Blank for good who asked about a piece, holds that are over, offers that were declined, and the
+ * name of its buyer; there is no undo. What still counts (a live hold, an open offer) stays.
  * @param {Household} household
  * @param {string} pieceId
- * @returns {Promise<number>} how many people were forgotten
+ * @returns {Promise<number>} how many records a person was taken out of
  */
 export async function erasePeople(household, pieceId) {
-  const people = household.where('inquiry', 'piece_id', pieceId);
-  for (const { id } of people) await household.erase('inquiry', id);
-  return people.length;
+  const of = (/** @type {string} */ type) => household.where(type, 'piece_id', pieceId);
+  const { at } = household.when();
+  const gone = [
+    ...of('inquiry').map(({ id }) => ({ type: 'inquiry', id })),
+    ...of('hold').filter((hold) => hold.released_at || hold.until_at <= at)
+      .map(({ id }) => ({ type: 'hold', id })),
+    ...of('offer').filter((offer) => offer.answer === 'declined')
+      .map(({ id }) => ({ type: 'offer', id })),
+  ];
+  for (const { type, id } of gone) await household.erase(type, id);
+  const sold = of('sale').filter((sale) => sale.buyer);
+  await household.write(sold.map(({ id }) => ({ type: 'sale', id, fields: { buyer: null } })));
+  return gone.length + sold.length;
 }
