@@ -1,6 +1,7 @@
 /** What a person decides at the sale, and what they are told of it. */
 
 import * as finds from "../state/finds.js";
+import * as outings from "../state/outings.js";
 import { slugOf } from "./slug.js";
 
 /** @typedef {import("./at-the-sale-find.js").Live} Live */
@@ -46,7 +47,7 @@ export async function addListed(household, listed, fields) {
   return slug;
 }
 
-/** @typedef {Parameters<typeof finds.startOuting>[1]} Typed in the sheet of the outing */
+/** @typedef {Parameters<typeof outings.startOuting>[1]} Typed in the sheet of the outing */
 
 /**
  * Start an outing, at its first sale if one was named.
@@ -55,7 +56,7 @@ export async function addListed(household, listed, fields) {
  * @returns {Promise<Said>}
  */
 export async function setOut(household, typed) {
-  const { undo } = await finds.startOuting(household, typed);
+  const { undo } = await outings.startOuting(household, typed);
   return { text: `Off you go. ${SAVED}`, undo };
 }
 
@@ -66,7 +67,7 @@ export async function setOut(household, typed) {
  * @returns {Promise<Said>}
  */
 export async function goOn(household, typed) {
-  const { undo } = await finds.addStop(household, typed);
+  const { undo } = await outings.addStop(household, typed);
   return { text: typed.name ? `Now at ${typed.name}.` : "Going on.", undo };
 }
 
@@ -77,6 +78,6 @@ export async function goOn(household, typed) {
  * @returns {Promise<Said>}
  */
 export async function endOuting(household, { driven }) {
-  const { undo } = await finds.endOuting(household, driven);
+  const { undo } = await outings.endOuting(household, driven);
   return { text: `The outing is over. ${SAVED}`, undo };
 }

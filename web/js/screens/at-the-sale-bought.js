@@ -1,25 +1,26 @@
 import { LitElement, html, nothing } from "../../vendor/lit/index.js";
 import { button } from "../ui/button.js";
+import { askedFor, sharesOf } from "../state/finds.js";
 import { notice } from "../ui/card.js";
 import { moneyField, textField } from "../ui/field.js";
 import { moneyWords } from "../ui/words.js";
+import { furtherFinds, lookAgain, splitList, togetherFold } from "./at-the-sale-together.js";
 import "../ui/sheet.js";
 
-/**
- * @typedef {object} Bought what was agreed
- * @property {number} paid minor units
- * @property {{by: Date | null, where: string} | null} fetch null: it is in the car
- */
+/** @typedef {import("../state/finds.js").Look} Look */
 
 /**
  * "What did you pay?": one field, filled with their ask, the number pad open under it. Their ask
- * and what was paid are kept apart. Fires `bought` with a `Bought`, and `close`.
+ * and what was paid are kept apart. The money may be for further finds of today as well. Fires
+ * `bought` with the `Terms` of `state/finds.js`, and `close`.
  */
 export class SaleBought extends LitElement {
   static properties = {
     open: { type: Boolean },
-    ask: { type: Number },
-    most: { type: Number },
+    household: { attribute: false },
+    look: { attribute: false },
+    covered: { type: Boolean },
+    chosen: { state: true },
     paid: { state: true },
     fetching: { state: true },
     wrong: { state: true },
@@ -28,10 +29,15 @@ export class SaleBought extends LitElement {
   constructor() {
     super();
     this.open = false;
-    /** @type {number | null} */
-    this.ask = null;
-    /** @type {number | null} the most to pay, null when not known */
-    this.most = null;
+    /** @type {any} */
+    this.household = null;
+    /** @type {Look | null} */
+    this.look = null;
+    this.covered = false;
+    /** @type {string[]} ids of further finds */
+    this.chosen = [];
+    /** The id of the piece if the find has none yet: cents left over go by it. */
+    this.fresh = "";
     /** @type {number | null} */
     this.paid = null;
     /** @type {{by: string, where: string} | null} */
@@ -46,7 +52,9 @@ export class SaleBought extends LitElement {
   /** @param {Map<string, unknown>} changed */
   willUpdate(changed) {
     if (!changed.has("open") || !this.open) return;
-    this.paid = this.ask;
+    this.chosen = [];
+    this.fresh = this.household.newId();
+    this.paid = askedFor(this.#looks());
     this.fetching = null;
     this.wrong = "";
   }
@@ -64,21 +72,57 @@ export class SaleBought extends LitElement {
       @close=${() => this.dispatchEvent(new CustomEvent("close"))}></crest-sheet>`;
   }
 
+  /** @returns {Look[]} the find and those ticked with it */
+  #looks() {
+    if (!this.look) return [];
+    const chosen = this.#further().filter(({ id }) => this.chosen.includes(id));
+    return [this.look, ...chosen.map((piece) => lookAgain(this.household, piece))];
+  }
+
+  #further() {
+    return furtherFinds(this.household, this.look?.find.id ?? null);
+  }
+
+  /** An amount that was not typed over follows what they ask. @param {string[]} chosen */
+  #choose(chosen) {
+    const untouched = this.paid === askedFor(this.#looks());
+    this.chosen = chosen;
+    if (untouched) this.paid = askedFor(this.#looks());
+  }
+
   #content() {
-    const over = this.most !== null && this.paid !== null ? this.paid - this.most : 0;
+    const looks = this.#looks();
+    const [ask, most] = [askedFor(looks), this.covered ? null : mostFor(looks)];
+    const over = most !== null && this.paid !== null ? this.paid - most : 0;
+    const together = looks.length > 1;
+    const all = together ? ` for all ${looks.length}` : "";
     return html`
-      ${moneyField({ id: "paid", label: "Paid", value: this.paid, error: this.wrong,
-        hint: this.ask === null ? undefined : `They asked ${moneyWords(this.ask)}.`,
+      ${moneyField({ id: "paid", label: `Paid${all}`, value: this.paid, error: this.wrong,
+        hint: ask === null ? undefined : `They asked ${moneyWords(ask)}${together
+          ? ", one by one" : ""}.`,
         onInput: (paid) => {
           this.paid = paid;
           this.wrong = "";
         } })}
       ${over > 0
         ? notice({ level: "warn", title: `${moneyWords(over)} over the most to pay` }) : nothing}
+      ${togetherFold({
+        household: this.household,
+        finds: this.#further(),
+        chosen: this.chosen,
+        onChange: (chosen) => this.#choose(chosen),
+      })}
+      ${together && this.paid !== null ? this.#split(looks, this.paid) : nothing}
       <label class="switch"><input type="checkbox" .checked=${this.fetching !== null}
         @change=${() => (this.fetching = this.fetching ? null : { by: "", where: "" })} />
         <span>I fetch it later</span></label>
       ${this.fetching ? this.#when(this.fetching) : nothing}`;
+  }
+
+  /** @param {Look[]} looks @param {number} paid */
+  #split(looks, paid) {
+    const ids = looks.map(({ find }) => find.id ?? this.fresh);
+    return splitList(this.household, looks, sharesOf(looks, ids, paid));
   }
 
   /** @param {{by: string, where: string}} fetching */
@@ -105,8 +149,16 @@ export class SaleBought extends LitElement {
     }
     const by = this.fetching?.by ? new Date(this.fetching.by) : null;
     const fetch = this.fetching ? { by, where: this.fetching.where.trim() } : null;
-    this.dispatchEvent(new CustomEvent("bought", { detail: { paid, fetch } }));
+    const [, ...together] = this.#looks();
+    const detail = { paid, fetch, together, id: this.fresh };
+    this.dispatchEvent(new CustomEvent("bought", { detail }));
   }
+}
+
+/** @param {Look[]} looks @returns {number | null} the most to pay for all; null when not known */
+function mostFor(looks) {
+  return looks.reduce((/** @type {number | null} */ sum, { view: { answer } }) =>
+    (sum === null || !answer.ok ? null : sum + answer.most), 0);
 }
 
 customElements.define("sale-bought", SaleBought);

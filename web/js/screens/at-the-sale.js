@@ -181,8 +181,8 @@ export class AtTheSale extends ScreenElement {
         @picked=${(/** @type {CustomEvent} */ event) => this.#picked(event.detail)}
         @add=${(/** @type {CustomEvent} */ event) => this.#add(event.detail)}
         @close=${() => (this.listed = null)}></sale-picker>
-      <sale-bought .open=${this.sheet === "bought"} .ask=${this.find.ask}
-        .most=${answer.ok && !this.covered ? answer.most : null} @close=${close}
+      <sale-bought .open=${this.sheet === "bought"} .household=${this.household}
+        .look=${{ find: this.find, view }} .covered=${this.covered} @close=${close}
         @bought=${(/** @type {CustomEvent} */ event) =>
           this.#decide(view, { how: "bought", ...event.detail })}></sale-bought>
       <sale-outing .open=${this.sheet === "outing"} .running=${view.running}

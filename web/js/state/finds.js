@@ -1,11 +1,10 @@
 /** What a person decides at the sale, as one write each: all of it is kept, or nothing. */
 
-import { runningOuting } from './outing.js';
+import { purchaseShares } from '../books/stock.js';
 
 /** @typedef {import('./household.js').Household} Household */
 /** @typedef {import('./household.js').Wish} Wish */
 /** @typedef {import('./household.js').Written} Written */
-/** @typedef {import('./memory.js').Live} Live */
 /** @typedef {import('./outing.js').Running} Running */
 
 /**
@@ -39,11 +38,15 @@ import { runningOuting } from './outing.js';
 /**
  * What was agreed.
  * @typedef {object} Terms
- * @property {number} paid minor units
+ * @property {number} paid minor units, for all of it
+ * @property {string} [id] of the piece, where the find has none yet
+ * @property {Look[]} [together] further finds, known already, that the same money paid for
  * @property {{by: Date | null, where: string} | null} [fetch] null: it is in the car
  */
 
 /** @typedef {'passed' | 'later' | 'bought'} How */
+
+const LARGEST_WEIGHT = 10 ** 9;
 
 /**
  * Keep a find as passed, with its steps and photos and the answer as it stood at that moment.
@@ -68,29 +71,86 @@ export function later(household, look) {
 }
 
 /**
- * Keep a find as bought, likewise, with what was paid for it.
+ * Keep a find as bought, likewise, with what was paid for it. Further finds bought with it share
+ * the one purchase and have each an answer of that moment.
  * @param {Household} household
  * @param {Look} look
  * @param {Terms} terms
  * @returns {Promise<Written>}
  */
-export function buy(household, look, terms) {
-  const purchase = purchaseOf(household, look, terms);
-  const decided = { passed_at: null, later_at: null, purchase_id: purchase.id };
+export function buy(household, look, { id = household.newId(), together = [], ...terms }) {
+  const looks = [look, ...together];
+  const purchase = purchaseOf(household, look, { ...terms, ask: askedFor(looks) });
+  const weights = shareWeights(looks);
+  const decided = (/** @type {number} */ i) => ({
+    passed_at: null, later_at: null, purchase_id: purchase.id,
+    ...(together.length ? { share_weight: weights[i] } : {}),
+  });
   return household.write([
-    purchase, ...keeping(household, look, { how: 'bought', decided }),
+    purchase,
+    ...keeping(household, look, { how: 'bought', decided: decided(0), id }),
+    ...together.flatMap((one, i) => added(household, one, decided(i + 1))),
   ]);
+}
+
+/**
+ * A find that was kept before, bought now: only what was decided about it changes.
+ * @param {Household} household
+ * @param {Look} look
+ * @param {Record<string, any>} decided
+ * @returns {Wish[]}
+ */
+function added(household, look, decided) {
+  const id = String(look.find.id);
+  const piece = { type: 'piece', id, fields: decided };
+  return [piece, ...predictionOf(household, id, look, 'bought')];
+}
+
+/**
+ * What was asked for all of it, when it is known of each; minor units.
+ * @param {Look[]} looks
+ * @returns {number | null}
+ */
+export function askedFor(looks) {
+  return looks.reduce((/** @type {number | null} */ sum, { find: { ask } }) =>
+    (sum === null || ask === null ? null : sum + ask), 0);
+}
+
+/**
+ * How one price is shared by several finds: by what each likely brings, when that is known of all
+ * of them; else null for each, which shares it equally.
+ * @param {Look[]} looks
+ * @returns {(number | null)[]}
+ */
+export function shareWeights(looks) {
+  const known = looks.every(({ view }) => view.answer.ok);
+  return looks.map(({ view }) =>
+    (known ? Math.min(LARGEST_WEIGHT, view.answer.range.likely) : null));
+}
+
+/**
+ * What each of the finds costs of one price, to the cent, as the books will have it.
+ * @param {Look[]} looks
+ * @param {string[]} ids of their pieces
+ * @param {number} paid minor units
+ * @returns {number[]}
+ */
+export function sharesOf(looks, ids, paid) {
+  const weights = shareWeights(looks);
+  const pieces = ids.map((id, i) => ({ id, share_weight: weights[i] }));
+  const shares = purchaseShares({ id: '', total: paid }, pieces);
+  return ids.map((id) => shares.get(id) ?? 0);
 }
 
 /**
  * The piece and what belongs to it, as one looked at it.
  * @param {Household} household
  * @param {Look} look
- * @param {{how: How, decided: Record<string, any>}} decision
+ * @param {{how: How, decided: Record<string, any>, id?: string}} decision `id` for a new piece
  * @returns {Wish[]}
  */
-function keeping(household, look, { how, decided }) {
-  const id = look.find.id ?? household.newId();
+function keeping(household, look, { how, decided, ...fresh }) {
+  const id = look.find.id ?? fresh.id ?? household.newId();
   return [
     pieceOf(household, id, look, decided),
     ...stepsOf(household, id, look.find),
@@ -121,13 +181,13 @@ function placeOf({ running }) {
 /**
  * @param {Household} household
  * @param {Look} look
- * @param {Terms} terms
+ * @param {Terms & {ask: number | null}} terms
  * @returns {Wish & {id: string}}
  */
-function purchaseOf(household, { find, view }, { paid, fetch = null }) {
+function purchaseOf(household, { view }, { paid, ask, fetch = null }) {
   const where = fetch ? fetch.where || view.running?.stop?.name || 'Where it was bought' : null;
   const fields = withoutBlanks({
-    ...household.when(), total: paid, ask: find.ask, ...placeOf(view),
+    ...household.when(), total: paid, ask, ...placeOf(view),
     fetch_by: fetch?.by?.toISOString() ?? null, fetch_where: where,
   });
   return { type: 'purchase', id: household.newId(), fields };
@@ -186,69 +246,28 @@ export function addListed(household, type, fields) {
   return household.write([{ type, fields: withoutBlanks(fields) }]);
 }
 
-/** @typedef {{name: string, closes: string}} Stop closes "HH:MM", this device's time, or "" */
-
 /**
- * Start an outing, at its first sale if one was named.
+ * A note of what a similar piece is asked or was said to bring elsewhere.
  * @param {Household} household
- * @param {Stop & {cash: number | null, hours: number | null}} typed cash in minor units, hours as
- *   minutes
+ * @param {object} seen
+ * @param {string} seen.kind
+ * @param {string[]} seen.traits
+ * @param {number} seen.count
+ * @param {number} seen.amount minor units, for all of them
+ * @param {boolean} seen.sold it was said to have brought that; else it is only asked
+ * @param {string} seen.where
  * @returns {Promise<Written>}
  */
-export function startOuting(household, { cash, hours, ...stop }) {
-  const id = household.newId();
-  const fields = withoutBlanks({ ...household.when(), cash, minutes_limit: hours });
-  return household.write([{ type: 'outing', id, fields }, ...stopAt(household, id, stop)]);
+export function noteElsewhere(household, seen) {
+  const fields = withoutBlanks({ ...household.when(), ...seen });
+  return household.write([{ type: 'seen_elsewhere', fields }]);
 }
 
 /**
- * At another sale of the outing under way; nothing without one.
- * @param {Household} household
- * @param {Stop} stop
- * @returns {Promise<Written>}
+ * The fields that say something.
+ * @param {Record<string, any>} fields
  */
-export function addStop(household, stop) {
-  const running = runningOuting(household);
-  return household.write(running ? stopAt(household, running.outing.id, stop) : []);
-}
-
-/**
- * The outing under way is over; nothing without one.
- * @param {Household} household
- * @param {number | null} driven metres, null when not said
- * @returns {Promise<Written>}
- */
-export function endOuting(household, driven) {
-  const outing = runningOuting(household)?.outing;
-  if (!outing) return household.write([]);
-  const miles = {
-    distance_m: driven, destination: placesOf(household, outing), purpose: 'buying',
-  };
-  const fields = { ended_at: household.when().at, ...(driven === null ? {} : miles) };
-  return household.write([{ type: 'outing', id: outing.id, fields }]);
-}
-
-/**
- * The sales of an outing by name, for its record of miles.
- * @param {Household} household
- * @param {Live} outing
- */
-function placesOf(household, outing) {
-  const stops = household.where('stop', 'outing_id', outing.id);
-  const names = stops.map((stop) => stop.name).filter(Boolean);
-  return names.join(', ').slice(0, 200) || 'sales';
-}
-
-/** @param {Household} household @param {string} outing @param {Stop} stop @returns {Wish[]} */
-function stopAt(household, outing, { name, closes }) {
-  if (!name && !closes) return [];
-  const closesAt = closes ? new Date(`${household.today()}T${closes}`).toISOString() : null;
-  const fields = { ...household.when(), outing_id: outing, name, closes_at: closesAt };
-  return [{ type: 'stop', fields: withoutBlanks(fields) }];
-}
-
-/** @param {Record<string, any>} fields */
-function withoutBlanks(fields) {
+export function withoutBlanks(fields) {
   return Object.fromEntries(
     Object.entries(fields).filter(([, value]) => value !== null && value !== ''),
   );
