@@ -51,7 +51,17 @@ def test_it_is_large_enough_to_look_around_in(books: dict[str, Any], records: An
     status = Counter(line["status"] for line in books["lines"])
     assert status["sold"] >= 60
     assert status["in_stock"] >= 15
-    assert sum(1 for piece in records["piece"] if piece.get("passed_at")) >= 20
+    assert TALLY["passed"] >= 20
+
+
+def test_every_change_find_and_purchase_of_the_story_is_there(records: Any) -> None:
+    assert len(read_changes(sample_folder())) == EXPECTED["changes"]
+    passed = [piece for piece in records["piece"] if piece.get("passed_at")]
+    assert len(passed) == TALLY["passed"]
+    bought = [piece for piece in records["piece"] if piece.get("purchase_id")]
+    assert len(bought) == TALLY["bought"]
+    assert sum(purchase["total"] for purchase in records["purchase"]) == TALLY["purchases_minor"]
+    assert sum(expense["amount"] for expense in records["expense"]) == TALLY["expenses_minor"]
 
 
 def test_every_sale_is_in_the_books_once(books: dict[str, Any]) -> None:
