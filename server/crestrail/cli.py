@@ -147,13 +147,13 @@ def _pair(arguments: argparse.Namespace) -> int:
 def _back_up(arguments: argparse.Namespace) -> int:
     app = create_app(_settings(arguments))
     with app.app_context():
-        return _tell(backup.back_up(arguments.file, *_here(app)))
+        return _tell(backup.back_up(arguments.file, *_here(app), _data(app)))
 
 
 def _restore(arguments: argparse.Namespace) -> int:
     app = create_app(_settings(arguments))
     with app.app_context():
-        return _tell(backup.restore(arguments.file, *_here(app)))
+        return _tell(backup.restore(arguments.file, *_here(app), _data(app)))
 
 
 def _bring_home(arguments: argparse.Namespace) -> int:
@@ -165,6 +165,11 @@ def _bring_home(arguments: argparse.Namespace) -> int:
 def _here(app: Flask) -> tuple[PhotoFiles, datetime]:
     """Where the pictures are, and what time it is."""
     return app.extensions["crestrail_photos"], app.extensions["crestrail"].clock.now()
+
+
+def _data(app: Flask) -> Path:
+    settings: Settings = app.extensions["crestrail"]
+    return settings.data
 
 
 def _tell(counts: Mapping[str, int]) -> int:

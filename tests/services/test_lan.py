@@ -21,7 +21,7 @@ from crestrail.config import Settings
 from crestrail.lan import mdns, names
 from crestrail.lan.serving import LanServer
 from crestrail.lan.setup import LanWish, prepare
-from crestrail.services.backup import back_up
+from crestrail.services.backup import back_up, restore
 from crestrail.serving import first_household
 from crestrail.store.db import db
 from crestrail.store.photos import PhotoFiles
@@ -106,13 +106,13 @@ def test_the_usual_https_port_is_left_out_of_the_origin() -> None:
     assert names.LanAddress("tools.example.org", 443, 444).origin == "https://tools.example.org"
 
 
-def test_a_backup_holds_no_key(tmp_path: Path) -> None:
+def test_a_backup_holds_the_address_and_no_key(tmp_path: Path) -> None:
     """Nor does anything else of the certificates: a new computer makes its own."""
     setup = prepare(tmp_path, LanWish("shed"), NOW, chance())
     app = create_app(Settings(data=tmp_path, clock=FixedClock(NOW)))
     with app.app_context():
         first_household(app)
-        back_up(tmp_path / "backup.zip", PhotoFiles(tmp_path / "photos"), NOW)
+        back_up(tmp_path / "backup.zip", PhotoFiles(tmp_path / "photos"), NOW, tmp_path)
         db.engine.dispose()
     secrets = [
         line
@@ -122,10 +122,46 @@ def test_a_backup_holds_no_key(tmp_path: Path) -> None:
     ]
     assert any(b"PRIVATE KEY" in line for line in secrets)
     with zipfile.ZipFile(tmp_path / "backup.zip") as archive:
-        assert archive.namelist()
+        assert json.loads(archive.read("lan.json"))["name"] == "shed.local"
         for name in archive.namelist():
             held = archive.read(name)
             assert not any(line in held for line in secrets), name
+
+
+@pytest.mark.parametrize("there", [None, "barn"])
+def test_a_restore_brings_the_address_only_where_none_is_there(
+    tmp_path: Path, there: str | None
+) -> None:
+    kept = names.settle(tmp_path / "old" / "lan.json", "shed", 9000, chance())
+    file = tmp_path / "new" / "lan.json"
+    if there:
+        names.settle(file, there, None, chance())
+    for folder, act in [("old", back_up), ("new", restore)]:
+        data = tmp_path / folder
+        app = create_app(Settings(data=data, clock=FixedClock(NOW)))
+        with app.app_context():
+            counts = act(tmp_path / "b.zip", PhotoFiles(data / "photos"), NOW, data)
+            db.engine.dispose()
+    if there:
+        assert names.settle(file, None, None, chance()).name == "barn.local"
+        assert "home network address" not in counts
+    else:
+        assert names.settle(file, None, None, chance()) == kept
+        assert counts["home network address"] == 1
+
+
+@pytest.mark.parametrize("content", [None, "{", "[]", "{}"])
+def test_a_backup_without_an_address_to_take_along_is_whole_all_the_same(
+    tmp_path: Path, content: str | None
+) -> None:
+    if content is not None:
+        (tmp_path / "lan.json").write_text(content)
+    app = create_app(Settings(data=tmp_path, clock=FixedClock(NOW)))
+    with app.app_context():
+        files = PhotoFiles(tmp_path / "photos")
+        assert back_up(tmp_path / "b.zip", files, NOW, tmp_path).keys() == {"rows", "pictures"}
+        assert restore(tmp_path / "b.zip", files, NOW, tmp_path).keys() == {"rows", "pictures"}
+        db.engine.dispose()
 
 
 # The announcement

@@ -1,10 +1,11 @@
 """A household's everything in one file, and back.
 
-The file is a ZIP: a header, one file of JSON lines for each table, the pictures. Pairing codes
-and the certificate authority's key stay out. What is restored gets a new epoch, so that phones
-notice and push again what the backup lacks; what was erased since stays erased. A restore
-cannot bring back values that were written and replaced after the backup was made, nor pictures
-that no phone holds any more.
+The file is a ZIP: a header, one file of JSON lines for each table, the pictures, and the
+household's name and port on the home network where it has them, which phones and printed tags
+know it by. Pairing codes, certificates and their keys stay out. What is restored gets a new
+epoch, so that phones notice and push again what the backup lacks; what was erased since stays
+erased. A restore cannot bring back values that were written and replaced after the backup was
+made, nor pictures that no phone holds any more.
 """
 
 from __future__ import annotations
@@ -32,6 +33,9 @@ from crestrail.store.upgrade import copy_aside, current_revision
 
 FORM = 1
 HEADER = "crestrail-backup.json"
+ADDRESS = "lan.json"
+"""In the archive as in the data folder; only what ``_ADDRESS_PARTS`` names goes along."""
+_ADDRESS_PARTS = ("name", "port", "trust_port")
 _PHOTO = re.compile(r"photos/([0-9a-f-]{36})/[0-9a-f]{2}/([0-9a-f]{64})(\.thumb)?")
 _BATCH = 500
 
@@ -39,8 +43,13 @@ Erased = tuple[str, str, str]
 """Household, type and id of an erased record."""
 
 
-def back_up(target: Path, files: PhotoFiles, now: datetime) -> dict[str, int]:
-    """Write everything to a new file; how many rows and pictures. The file must not exist yet."""
+def back_up(
+    target: Path, files: PhotoFiles, now: datetime, data: Path | None = None
+) -> dict[str, int]:
+    """Write everything to a new file; how many rows and pictures. The file must not exist yet.
+
+    ``data`` is the folder in which the address on the home network is kept.
+    """
     header = {"crestrail_backup": FORM, "made": to_text(now), "revision": current_revision()}
     counts = {"rows": 0, "pictures": 0}
     with zipfile.ZipFile(target, "x", zipfile.ZIP_DEFLATED, strict_timestamps=False) as archive:
@@ -57,13 +66,18 @@ def back_up(target: Path, files: PhotoFiles, now: datetime) -> dict[str, int]:
             if path.is_file() and _PHOTO.fullmatch(name):
                 archive.write(path, name)
                 counts["pictures"] += 1
+        if data is not None:
+            counts |= _add_address(archive, data / ADDRESS)
     return counts
 
 
-def restore(source: Path, files: PhotoFiles, now: datetime) -> dict[str, int]:
+def restore(
+    source: Path, files: PhotoFiles, now: datetime, data: Path | None = None
+) -> dict[str, int]:
     """Put a backup in the place of everything there is; raises ``bad_json`` for another file.
 
     A SQLite database is copied aside first. All or nothing, but for pictures, which only add.
+    The address on the home network is put into the folder ``data`` only where none is there.
     """
     with _opened(source) as archive:
         copy_aside(f"before-restore-{now:%Y%m%dT%H%M%S}")
@@ -75,7 +89,31 @@ def restore(source: Path, files: PhotoFiles, now: datetime) -> dict[str, int]:
         pictures = [name for name in archive.namelist() if _PHOTO.fullmatch(name)]
         for name in pictures:
             files.save(files.root / name.removeprefix("photos/"), archive.read(name))
-    return {"rows": rows, "pictures": len(pictures)}
+        counts = {"rows": rows, "pictures": len(pictures)}
+        if data is not None:
+            counts |= _bring_address(archive, data / ADDRESS)
+    return counts
+
+
+def _add_address(archive: zipfile.ZipFile, file: Path) -> dict[str, int]:
+    try:
+        kept = json.loads(file.read_text())
+        parts = {name: kept[name] for name in _ADDRESS_PARTS}
+    except (OSError, ValueError, KeyError, TypeError):
+        return {}
+    archive.writestr(ADDRESS, json.dumps(parts, indent=2) + "\n")
+    return {"home network address": 1}
+
+
+def _bring_address(archive: zipfile.ZipFile, file: Path) -> dict[str, int]:
+    if ADDRESS not in archive.namelist():
+        return {}
+    try:
+        with file.open("xb") as out:
+            out.write(archive.read(ADDRESS))
+    except FileExistsError:
+        return {}
+    return {"home network address": 1}
 
 
 def _opened(source: Path) -> zipfile.ZipFile:
