@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-f0a1615e85402906",
+  name: "crestrail-52d129c8491263dd",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -64,6 +64,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/at-the-sale-again.js", "6004cfa19740d02a5ec2254b082454ffaef6177536ede0c123c56622dcf2c7de"],
     ["/js/screens/at-the-sale-bought.js", "04f81364e1afa52118debf00b961ac05104dc65860879be986aa0d2738a350e5"],
     ["/js/screens/at-the-sale-card.js", "e46b19f6edb697a86663f68b40b6ea4271e3658113b51e900775b64eaf06f6de"],
+    ["/js/screens/at-the-sale-elsewhere.js", "1c73a80d55b67738ba1a9f333e52953d7fc573ba2e00815de71fa99bc604dfa0"],
     ["/js/screens/at-the-sale-find.js", "af613c4282351ac03351aa134c2159f450c49ec0d77b6401ab2ec7fee2f8fc77"],
     ["/js/screens/at-the-sale-form.js", "4878d603560c138080b980098fbf310ebbd422468bf3ddf71171f966a6e613db"],
     ["/js/screens/at-the-sale-notices.js", "5178ea8a5d10c2781cd79e2af7af7fa0d61e1b5bc396ce4b07403e64a0aca523"],
@@ -72,7 +73,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/at-the-sale-together.js", "638bf324fee9c90711b1fc6a8d601652d5e6be6aca0bd6aabdbc977ddd7a67ff"],
     ["/js/screens/at-the-sale-view.js", "741cf82885943a9667f34479be65f4b583f3a8ef20bcffea872e7f0f59381a09"],
     ["/js/screens/at-the-sale-words.js", "b13ec4ae6ec0b74bc58b821cb72a18cecab8a1c45abdb3ce5289b8966f00df75"],
-    ["/js/screens/at-the-sale-workings.js", "498e25f28a6f0d51de79fdd49642f7560f31812a68b2764c215acd6e5f27fbad"],
+    ["/js/screens/at-the-sale-workings.js", "e6e45ce7c5d4625589ae6e404055f713947c2cc62537bf31ca3f8f5a51b7e76e"],
     ["/js/screens/at-the-sale.js", "5c5527d6f9c8120bbd5b88388c018755c266873fb15cca71e612699ac5161ed1"],
     ["/js/screens/first-run-numbers.js", "8e3103837426e53457ae180b3f1fedb5900f9725f4fd862441cfe0e1bf235cfb"],
     ["/js/screens/first-run.js", "b0bd977a6fa2dc4ac037c8c7b04359233eab7cbfc78e08a65ad533746a72c828"],
@@ -85,7 +86,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/household-steps.js", "2f75afee9a75960d4dded2d9e86bea746dd076466baa2529b8b8eeb059008c5e"],
     ["/js/screens/household-sync.js", "8f9a963f8add5fd62675aca86577b6d983cec92edee8363aaa1a2faa29ef2c3a"],
     ["/js/screens/household-tags.js", "a1d636dfc3ee6aca2692f6af4b67082d289b1ddbe3b777e5a116dce759e14cfa"],
-    ["/js/screens/household-wants.js", "6c1a7b86f5e5609f23fb21b769b6ebe5b82abee8becea3403d9f9cfcc3908263"],
+    ["/js/screens/household-wants.js", "82be8ca2a34e897830158a32e44217dfa47e76c1981041981cf6a7cd94dd3e80"],
     ["/js/screens/household.js", "3261b695746cd58baaa85a6398a1ae3ffd0a095950eed56068db63dc2a4a09c8"],
     ["/js/screens/ledger-expense.js", "e5d2613f20cbfbf275fc0ea1c74e525e1b83346434b594039f4ba305d3ac10df"],
     ["/js/screens/ledger-parts.js", "2ad603e827c14a5febbc6abe4bd8f619ed040776015daeeb669ed58e57e2fce5"],

@@ -1,4 +1,6 @@
 import { html } from "../../vendor/lit/index.js";
+import { button } from "../ui/button.js";
+import { showToast } from "../ui/toast.js";
 import { ageWords, moneyWords } from "../ui/words.js";
 import { RecordList } from "./record-list.js";
 
@@ -7,6 +9,20 @@ export class HouseholdWants extends RecordList {
   static recordType = "want";
 
   static one = "somebody who waits";
+
+  static properties = { ...RecordList.properties, sure: { state: true } };
+
+  constructor() {
+    super();
+    /** the want that is forgotten at a second tap */
+    this.sure = "";
+  }
+
+  /** @param {Map<string, unknown>} changed */
+  willUpdate(changed) {
+    super.willUpdate(changed);
+    if (changed.has("open")) this.sure = "";
+  }
 
   intro() {
     return html`<p>At the sale, a find of that kind says that somebody is waiting.</p>`;
@@ -47,6 +63,24 @@ export class HouseholdWants extends RecordList {
       title: `${want.name || "Somebody"}: ${kind.toLowerCase()}${limit}`,
       note: `${met}asked ${ageWords(want.at, this.household.now())}${want.note ? ` · ${want.note}` : ""}`,
     };
+  }
+
+  /** @param {any} want */
+  more({ id }) {
+    const sure = this.sure === id;
+    return html`
+      ${button({
+        label: sure ? "Forget for good" : "Forget this person", kind: sure ? "danger" : "quiet",
+        onClick: () => (sure ? this.forget(id) : (this.sure = id)),
+      })}
+      <p class="note">Forgetting can't be undone. Old backups and files still hold them.</p>`;
+  }
+
+  /** @param {string} id */
+  async forget(id) {
+    this.open = null;
+    await this.household.erase("want", id);
+    showToast({ text: "Forgotten, here and at home. Old backups and files still hold them." });
   }
 }
 

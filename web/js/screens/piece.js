@@ -116,7 +116,10 @@ export class ScreenPiece extends ScreenElement {
               label: "Forget the people who asked", kind: "quiet",
               onClick: () => this.forget(piece),
             })}
-          </div>`}
+          </div>
+          <p class="note">Forgetting takes out who asked, holds that are over, declined offers and
+            the buyer's name, for good. Old backups and files still hold them, and the history of
+            the sale its buyer.</p>`}
     </section>`;
   }
 
@@ -147,8 +150,8 @@ export class ScreenPiece extends ScreenElement {
     const count = await erasePeople(this.household, piece.id);
     showToast({
       text: count
-        ? `Forgot ${countWords(count, "person", "people")}, here and at home. Old backups and files still hold them.`
-        : "Nobody asked about this piece.",
+        ? `Forgot ${countWords(count, "entry", "entries")} about people, here and at home. Old backups, files and the history of the sale still hold them.`
+        : "Nothing about people is written here that could be forgotten.",
     });
   }
 }

@@ -66,6 +66,11 @@ export class RecordList extends ScreenElement {
     return nothing;
   }
 
+  /** @param {any} _record in the sheet @returns {unknown} what else can be done with it */
+  more(_record) {
+    return nothing;
+  }
+
   render() {
     if (!this.household) return nothing;
     const records = this.records();
@@ -101,7 +106,8 @@ export class RecordList extends ScreenElement {
       .content=${this.open ? html`<record-form recordType=${this.recordType}
         .household=${this.household} .record=${record} .fields=${this.fields()}
         .preset=${this.preset()} .complete=${(/** @type {any} */ f) => this.complete(f)} @closed=${close} @saved=${close}></record-form>
-        ${record ? button({ label: "Take it off the list", kind: "danger", onClick: () => this.takeAway(record) }) : nothing}` : nothing}
+        ${record ? button({ label: "Take it off the list", kind: "danger", onClick: () => this.takeAway(record) }) : nothing}
+        ${record ? this.more(record) : nothing}` : nothing}
     ></crest-sheet>`;
   }
 

@@ -1,0 +1,85 @@
+"""People are forgotten on the screens: here, at home, on the other phone."""
+
+from __future__ import annotations
+
+from playwright.sync_api import BrowserContext, Page, expect
+
+from helpers import story
+from helpers.live import LiveServer
+from helpers.scanning import paired, piece, write
+
+WHEN = {"at": "2026-05-01T10:00:00.000Z", "on": "2026-05-01"}
+OVER, AHEAD = "2026-05-03T10:00:00.000Z", "2126-05-03T10:00:00.000Z"
+KEPT = """() => { const { household } = document.querySelector('crest-shell');
+  return household.store.read(['records', 'outbox'], async (tx) => JSON.stringify([
+    await tx.objectStore('records').getAll(), await tx.objectStore('outbox').getAll()])); }"""
+
+
+def names(page: Page, *people: str) -> list[str]:
+    """Those of the people that anything stored on the phone names."""
+    kept = page.evaluate(KEPT)
+    return [person for person in people if person in kept]
+
+
+def test_forgetting_the_people_of_a_piece_takes_out_whatever_no_longer_counts(
+    phone: BrowserContext, second_phone: BrowserContext, live_server: LiveServer
+) -> None:
+    page = paired(phone, live_server)
+    (table,) = write(page, piece("A side table"))
+    about = WHEN | {"piece_id": table}
+    write(
+        page,
+        about | {"type": "inquiry", "name": "Asker", "contact": "Asker's number"},
+        about | {"type": "hold", "name": "Released", "until_at": AHEAD, "released_at": OVER},
+        about | {"type": "hold", "name": "Overdue", "until_at": OVER},
+        about | {"type": "hold", "name": "Holding", "until_at": AHEAD},
+        about | {"type": "offer", "amount": 900, "answer": "declined", "note": "Decliner"},
+        about | {"type": "offer", "amount": 1100, "note": "Bidder"},
+        about | {"type": "sale", "price": 1500, "buyer": "Buyer", "handover": "pickup"},
+    )
+    story.everything_home(page)
+    story.go(page, f"pieces/{table}")
+    expect(page.get_by_text("the history of the sale its buyer")).to_be_visible()
+    page.get_by_role("button", name="Forget the people who asked").tap()
+    expect(page.locator("crest-toast")).to_contain_text("Forgot 5 entries about people")
+    story.everything_home(page)
+
+    other = second_phone.new_page()
+    story.pair_by_link(other, live_server)
+    story.everything_home(other)
+    everybody = ("Asker", "Released", "Overdue", "Holding", "Decliner", "Bidder", "Buyer")
+    for one in (page, other):
+        assert names(one, *everybody) == ["Holding", "Bidder"]
+        assert story.one(one, "sale")["price"] == 1500
+
+    page.get_by_role("button", name="Forget the people who asked").tap()
+    expect(page.locator("crest-toast")).to_contain_text("Nothing about people")
+
+
+def test_somebody_who_waits_is_forgotten_at_the_second_tap(
+    phone: BrowserContext, second_phone: BrowserContext, live_server: LiveServer
+) -> None:
+    page = paired(phone, live_server)
+    write(
+        page,
+        WHEN | {"type": "want", "name": "Waiter", "contact": "Waiter's number"},
+        WHEN | {"type": "want", "name": "Patient"},
+    )
+    story.everything_home(page)
+    story.go(page, "household/wants")
+    dialog = page.get_by_role("dialog")
+    page.get_by_role("button", name="Waiter").tap()
+    dialog.get_by_role("button", name="Forget this person").tap()
+    dialog.get_by_role("button", name="Close").first.tap()
+    page.get_by_role("button", name="Waiter").tap()
+    dialog.get_by_role("button", name="Forget this person").tap()
+    assert names(page, "Waiter", "Patient") == ["Waiter", "Patient"]
+    dialog.get_by_role("button", name="Forget for good").tap()
+    expect(page.locator("crest-toast")).to_contain_text("Forgotten")
+    story.everything_home(page)
+
+    other = second_phone.new_page()
+    story.pair_by_link(other, live_server)
+    story.everything_home(other)
+    for one in (page, other):
+        assert names(one, "Waiter", "Patient") == ["Patient"]
