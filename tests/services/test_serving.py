@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 import threading
 import time
 import urllib.request
@@ -49,3 +51,32 @@ def test_a_server_under_load_ends_each_time_it_is_asked_to(tmp_path: Path) -> No
             assert seconds_to_stop(server) < SECONDS_TO_STOP
     finally:
         server.kill()
+
+
+NEVER_DONE = """
+import threading, urllib.request
+from crestrail.lan.listeners import HomeServer, take_port
+
+reached = threading.Event()
+
+def app(environ, start_response):
+    reached.set()
+    while True:
+        threading.Event().wait()
+
+server = take_port(HomeServer(("127.0.0.1", 0), app, numthreads=2))
+port = server.socket.getsockname()[1]
+asking = lambda: urllib.request.urlopen(f"http://127.0.0.1:{port}/")
+threading.Thread(target=server.serve, daemon=True).start()
+threading.Thread(target=asking, daemon=True).start()
+assert reached.wait(10)
+server.stop()
+print("stopped", flush=True)
+"""
+
+
+def test_a_call_that_is_never_done_keeps_neither_the_server_nor_the_program() -> None:
+    ended = subprocess.run(
+        [sys.executable, "-c", NEVER_DONE], capture_output=True, text=True, timeout=25
+    )
+    assert (ended.returncode, ended.stdout) == (0, "stopped\n"), ended.stderr

@@ -8,10 +8,12 @@ import ssl
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from threading import Thread
 from typing import TYPE_CHECKING, Any
 
 from cheroot import errors
 from cheroot.ssl.builtin import BuiltinSSLAdapter
+from cheroot.workers.threadpool import ThreadPool
 from cheroot.wsgi import Server
 
 from crestrail.tls import CannotStart
@@ -24,6 +26,8 @@ MAX_HEADER_BYTES = 16 * 1024
 TRUST_BODY_BYTES = 1
 """The trust page takes no bodies; 0 would mean no limit."""
 SECONDS_OF_PATIENCE = 10
+SECONDS_TO_STOP = 6
+"""Calls are given 5 seconds to finish, which is cheroot's own measure; it then waits for ever."""
 NOT_HTTPS = (
     b"HTTP/1.1 400 Bad Request\r\nContent-Type: text/plain; charset=utf-8\r\n"
     b"Connection: close\r\nContent-Length: 63\r\n\r\n"
@@ -31,8 +35,28 @@ NOT_HTTPS = (
 )
 
 
+class EndingPool(ThreadPool):
+    """Workers that never keep the program from ending."""
+
+    def grow(self, amount: int) -> None:
+        """Start workers; threads are daemons where the thread that starts them is one."""
+        growing = Thread(target=super().grow, args=(amount,), daemon=True)
+        growing.start()
+        growing.join()
+
+
 class HomeServer(Server):
-    """A web server that gives its socket back when the port can't be had."""
+    """A web server that gives its socket back when the port can't be had, and ends in time."""
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.requests = EndingPool(self, min=self.requests.min, max=self.requests.max)
+
+    def stop(self) -> None:
+        """Stop; a call that is still not done after ``SECONDS_TO_STOP`` is left behind."""
+        stopping = Thread(target=super().stop, name="stopping", daemon=True)
+        stopping.start()
+        stopping.join(timeout=SECONDS_TO_STOP)
 
     @staticmethod
     def bind_socket(socket_: socket.socket, bind_addr: tuple[str, int]) -> socket.socket:
