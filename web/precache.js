@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-52d129c8491263dd",
+  name: "crestrail-c961d4eb6191d743",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -64,7 +64,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/at-the-sale-again.js", "6004cfa19740d02a5ec2254b082454ffaef6177536ede0c123c56622dcf2c7de"],
     ["/js/screens/at-the-sale-bought.js", "04f81364e1afa52118debf00b961ac05104dc65860879be986aa0d2738a350e5"],
     ["/js/screens/at-the-sale-card.js", "e46b19f6edb697a86663f68b40b6ea4271e3658113b51e900775b64eaf06f6de"],
-    ["/js/screens/at-the-sale-elsewhere.js", "1c73a80d55b67738ba1a9f333e52953d7fc573ba2e00815de71fa99bc604dfa0"],
+    ["/js/screens/at-the-sale-elsewhere.js", "87d0006241bbcf8c362c58da83a2b63bcae6d0c2b20a5bc5caf7c66949c18724"],
     ["/js/screens/at-the-sale-find.js", "af613c4282351ac03351aa134c2159f450c49ec0d77b6401ab2ec7fee2f8fc77"],
     ["/js/screens/at-the-sale-form.js", "4878d603560c138080b980098fbf310ebbd422468bf3ddf71171f966a6e613db"],
     ["/js/screens/at-the-sale-notices.js", "5178ea8a5d10c2781cd79e2af7af7fa0d61e1b5bc396ce4b07403e64a0aca523"],
@@ -79,7 +79,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/first-run.js", "b0bd977a6fa2dc4ac037c8c7b04359233eab7cbfc78e08a65ad533746a72c828"],
     ["/js/screens/household-devices.js", "2dd813b586752c3adcd26fc062a3469f65cdf1afc9a21819082f925e61bb04e7"],
     ["/js/screens/household-kinds.js", "4ff8e70e73713ca086ae85a8c846e53630a1c832854e45313d021618c49eb8b5"],
-    ["/js/screens/household-looks.js", "1be83bfe4a78c1871a7a0054fb993bb29e9ed62710bd2b339b6ade577f328ebd"],
+    ["/js/screens/household-looks.js", "b520a2c8422cb5d8d47015f94cbb8dc86919dc55b20b79d109d39128791e4038"],
     ["/js/screens/household-numbers.js", "4b5c967f64a6e76439052643ccc8a6acf54a279d8178f591fb44d42c6674007d"],
     ["/js/screens/household-opening.js", "400cdd05e8837a9e09695da8d159381d037b9e9fd55524995edc745d1fbbc168"],
     ["/js/screens/household-places.js", "5464f10dda7602020a989253d00e6767e0daca88a89227597150e2aabb14ced4"],
@@ -91,7 +91,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/ledger-expense.js", "e5d2613f20cbfbf275fc0ea1c74e525e1b83346434b594039f4ba305d3ac10df"],
     ["/js/screens/ledger-parts.js", "2ad603e827c14a5febbc6abe4bd8f619ed040776015daeeb669ed58e57e2fce5"],
     ["/js/screens/ledger.js", "94f0886cc107801f8eb03a905e36bf7ad567ea5effa6ba8f638305f7e8b3cd41"],
-    ["/js/screens/look-words.js", "01de61ef189ae674e13090f52b61cb0b3e03462fa853afe8b3b3b35330b5d521"],
+    ["/js/screens/look-words.js", "c111438af42ac9d6b1e2da07fe163d13351f7cd59a3552a12952420e52e53f6c"],
     ["/js/screens/pair-words.js", "687516664b57b44f1416f99ba2eb149dddcbdb2ca4a92df96173535a1550b0f2"],
     ["/js/screens/pair.js", "e2a20e19f8f9f02504d27b68a9a4b425f9112a27c50498840c4ddec7a83155d1"],
     ["/js/screens/piece-corrections.js", "d32fa9bc743fe1447164328e027c79c82a3701d4b6f695a311a60eaff0e9e33b"],

@@ -26,7 +26,7 @@ export class HouseholdLooks extends ScreenElement {
 
   /** @param {any} look */
   card(look) {
-    const { keep, take } = choicesOf(look);
+    const { first, second } = choicesOf(look);
     return html`<article class="panel stack tight">
       <h2>${headingOf(this.household, look)}</h2>
       <p>${look.message}</p>
@@ -36,8 +36,8 @@ export class HouseholdLooks extends ScreenElement {
       </dl>
       <p class="note">${ageWords(look.at, this.household.now())}</p>
       <div class="cluster">
-        ${button({ label: keep.label, kind: "go", onClick: () => this.settle(look, keep) })}
-        ${take ? button({ label: take.label, onClick: () => this.settle(look, take) }) : nothing}
+        ${button({ label: first.label, kind: "go", onClick: () => this.settle(look, first) })}
+        ${second ? button({ label: second.label, onClick: () => this.settle(look, second) }) : nothing}
       </div>
     </article>`;
   }

@@ -1,5 +1,5 @@
 import { isType, fieldsOf } from "../records/groups.js";
-import { dayWords, moneyWords } from "../ui/words.js";
+import { dayWords, minutesWords, moneyWords } from "../ui/words.js";
 import { pieceName } from "./piece-words.js";
 
 /**
@@ -8,50 +8,73 @@ import { pieceName } from "./piece-words.js";
  */
 
 /**
- * What can be done about a look. Keeping what stands never writes anything else.
+ * What can be done about a look, the likelier choice first. Keeping what stands never writes
+ * anything else.
  * @param {any} look
- * @returns {{keep: Choice, take: Choice | null}}
+ * @returns {{first: Choice, second: Choice | null}}
  */
 export function choicesOf(look) {
   const { reason, about_type: type, about_id: id, other } = look;
   const values = withoutStamp(other);
   switch (reason) {
     case "both_edited":
-      return {
-        keep: { label: "Keep what stands", writes: [] },
-        take: other?.too_large
+      return stopChoices(look) ?? {
+        first: { label: "Keep what stands", writes: [] },
+        second: other?.too_large
           ? null : { label: "Take the other", writes: [{ type, id, fields: values }] },
       };
     case "changed_after_deleted":
       return {
-        keep: { label: "Leave it deleted", writes: [] },
-        take: { label: "Bring it back", writes: [{ type, id, fields: { deleted: false } }] },
+        first: { label: "Leave it deleted", writes: [] },
+        second: { label: "Bring it back", writes: [{ type, id, fields: { deleted: false } }] },
       };
     case "two_sales":
       return {
-        keep: {
+        first: {
           label: "The first sale counts",
           writes: [{ type: "sale", id: other.sale_id, fields: { deleted: true } }],
         },
-        take: {
+        second: {
           label: "The second sale counts",
           writes: [{ type: "sale", id: look.kept.sale_id, fields: { deleted: true } }],
         },
       };
     case "two_bindings":
       return {
-        keep: {
+        first: {
           label: "It is on the first piece",
           writes: [{ type: "tag", id: other.tag_id, fields: { deleted: true } }],
         },
-        take: {
+        second: {
           label: "It is on the second piece",
           writes: [{ type: "tag", id: look.kept.tag_id, fields: { deleted: true } }],
         },
       };
     default:
-      return { keep: { label: "I have seen to it", writes: [] }, take: null };
+      return { first: { label: "I have seen to it", writes: [] }, second: null };
   }
+}
+
+/**
+ * A timer that was stopped on two phones ran on after the first stop only because nobody had
+ * heard of it, so the earlier stop is offered first, whichever stands.
+ * @param {any} look
+ * @returns {{first: Choice, second: Choice} | null} null for any other look
+ */
+function stopChoices({ about_type: type, about_group: group, about_id: id, kept, other }) {
+  if (type !== "stint" || group !== "stop" || !kept?.stopped_at || !other?.stopped_at) return null;
+  const ahead = Date.parse(kept.stopped_at) - Date.parse(other.stopped_at);
+  if (!ahead) return null;
+  const keeping = (/** @type {string} */ which) => ({
+    label: `Keep the ${which} stop, ${minutesWords(kept.minutes)}`, writes: [],
+  });
+  const taking = (/** @type {string} */ which) => ({
+    label: `Take the ${which} stop, ${minutesWords(other.minutes)}`,
+    writes: [{ type, id, fields: withoutStamp(other) }],
+  });
+  return ahead > 0
+    ? { first: taking("earlier"), second: keeping("later") }
+    : { first: keeping("earlier"), second: taking("later") };
 }
 
 /** @type {Record<string, string>} */
@@ -75,9 +98,10 @@ export function headingOf(household, look) {
 /** @param {any} household @param {any} look */
 function aboutWords(household, { about_type: type, about_id: id }) {
   const record = household.get(type, id);
-  const piece = type === "piece" ? record : record?.piece_id && household.get("piece", record.piece_id);
+  const pieceId = record?.piece_id ?? record?.piece_ids?.[0];
+  const piece = type === "piece" ? record : pieceId && household.get("piece", pieceId);
   if (piece) return pieceName(household, piece);
-  return record?.name ?? `A deleted ${type.replaceAll("_", " ")}`;
+  return record?.name ?? `A ${record ? "" : "deleted "}${type.replaceAll("_", " ")}`;
 }
 
 /**
@@ -90,9 +114,16 @@ export function valueWords(household, version, type) {
   if (version.too_large) return "too long to show here; the piece's history holds it";
   if (version.sale_id) return saleWords(household.get("sale", version.sale_id));
   if (version.tag_id) return pieceName(household, household.get("piece", version.piece_id) ?? {});
+  if (version.stopped_at) return stopWords(version);
   const entries = Object.entries(withoutStamp(version)).filter(([, value]) => value !== null);
   return entries.length ? entries.map(([name, value]) => `${name.replaceAll("_", " ")}: ${
     oneValue(household, type, name, value)}`).join(", ") : "nothing";
+}
+
+/** @param {Record<string, any>} stop */
+function stopWords({ stopped_at: at, minutes }) {
+  const clock = new Date(at).toLocaleTimeString([], { hour: "numeric", minute: "2-digit" });
+  return `${minutesWords(minutes)}, stopped at ${clock}`;
 }
 
 /** @param {any} sale */
