@@ -3,7 +3,8 @@ import { nearestSales, why } from "../pricing/comps.js";
 import { allPieces } from "../state/pieces.js";
 import { notice } from "../ui/card.js";
 import { waterfall } from "../ui/waterfall.js";
-import { ageWords, moneyWords } from "../ui/words.js";
+import { moneyWords } from "../ui/words.js";
+import { elsewhere } from "./at-the-sale-elsewhere.js";
 import { said, workings } from "./at-the-sale-words.js";
 
 /** @typedef {import("./at-the-sale-find.js").Live} Live */
@@ -62,18 +63,5 @@ function nearest(household, find, names) {
     <ul class="rows" role="list">${comps.map((comp) => html`<li class="row">
       <span class="row-text">${why(comp.reasons, names)}</span>
       <strong class="row-end figure">${moneyWords(comp.price)}</strong></li>`)}</ul>
-  </section>`;
-}
-
-/** @param {any} household @param {Find} find */
-function elsewhere(household, find) {
-  const seen = find.kind ? household.where("seen_elsewhere", "kind", find.kind) : [];
-  if (!seen.length) return nothing;
-  return html`<section class="stack tight">
-    <h3>Seen elsewhere</h3>
-    <ul class="rows" role="list">${seen.slice(0, 3).map((/** @type {Live} */ one) => html`
-      <li class="row"><span class="row-text">${one.sold ? "said to have brought" : "asked"}
-        ${one.where ? `, ${one.where}` : ""}, ${ageWords(one.at, household.now())}</span>
-      <strong class="row-end figure">${moneyWords(one.amount)}</strong></li>`)}</ul>
   </section>`;
 }
