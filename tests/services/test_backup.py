@@ -95,6 +95,31 @@ def test_what_was_erased_since_the_backup_stays_erased(any_home: Home, tmp_path:
     assert client.web.get(f"/api/history/inquiry/{made['id']}").json["entries"] == []
 
 
+def test_somebody_made_and_erased_after_the_backup_does_not_come_back(
+    any_home: Home, tmp_path: Path
+) -> None:
+    client = any_home.pair()
+    back_up(any_home, tmp_path / "b.zip")
+    made = client.change("inquiry", {
+        "at": "2026-05-01T12:00:00.000Z", "on": "2026-05-01", "name": "A. Buyer",
+    })  # fmt: skip
+    client.sync([made])
+    client.sync([client.erasure("inquiry", made["id"])])
+    restore(any_home, tmp_path / "b.zip")
+    client.sync([made | {"key": client.change("spot", {"name": "x"})["key"]}])
+    row = client.rows()[made["id"]]
+    assert (row["fields"], row["erased"]) == ({}, True)
+
+
+def test_a_phone_removed_after_the_backup_stays_removed(any_home: Home, tmp_path: Path) -> None:
+    client, lost = any_home.pair(), any_home.pair()
+    back_up(any_home, tmp_path / "b.zip")
+    client.web.delete(f"/api/devices/{lost.device}")
+    restore(any_home, tmp_path / "b.zip")
+    answer = lost.web.get("/api/devices", status=401)
+    assert answer.json["code"] == "revoked"
+
+
 @pytest.mark.parametrize("content", [b"", b"PK\x05\x06" + b"\0" * 18, b"{}"])
 def test_another_file_is_refused_and_nothing_is_touched(
     home: Home, tmp_path: Path, content: bytes

@@ -27,7 +27,7 @@ from crestrail.services.writer import Writer
 from crestrail.store.changes import Commit, lock, new_name
 from crestrail.store.columns import Instant
 from crestrail.store.db import Base, reading, writing
-from crestrail.store.models import Household, PairingCode, Record
+from crestrail.store.models import Device, Household, PairingCode, Record
 from crestrail.store.photos import PhotoFiles
 from crestrail.store.upgrade import copy_aside, current_revision
 
@@ -82,10 +82,11 @@ def restore(
     with _opened(source) as archive:
         copy_aside(f"before-restore-{now:%Y%m%dT%H%M%S}")
         with writing() as session:
-            erased = _erased_now(session)
+            erased, revoked = _erased_now(session), _revoked_now(session)
             rows = sum(_refill(session, archive, table) for table in _emptied(session))
             session.flush()
             _begin_anew(session, erased, now)
+            _revoke_again(session, revoked)
         pictures = [name for name in archive.namelist() if _PHOTO.fullmatch(name)]
         for name in pictures:
             files.save(files.root / name.removeprefix("photos/"), archive.read(name))
@@ -181,6 +182,20 @@ def _erased_now(session: Session) -> list[Erased]:
     return [(row[0], row[1], row[2]) for row in session.execute(query)]
 
 
+def _revoked_now(session: Session) -> list[Device]:
+    devices = list(session.scalars(select(Device).where(Device.revoked_at.is_not(None))))
+    session.expunge_all()
+    return devices
+
+
+def _revoke_again(session: Session, revoked: list[Device]) -> None:
+    """A phone that was removed since the backup stays removed: it may be in other hands."""
+    for device in revoked:
+        held = session.get(Device, (device.household_id, device.id))
+        if held is not None and held.revoked_at is None:
+            held.revoked_at = device.revoked_at
+
+
 def _begin_anew(session: Session, erased: list[Erased], now: datetime) -> None:
     """A new epoch for each household, and erasures that the backup did not know."""
     for id in session.scalars(select(Household.id)).all():
@@ -189,7 +204,7 @@ def _begin_anew(session: Session, erased: list[Erased], now: datetime) -> None:
         writer = Writer(Commit(session, home, now))
         for household, type, record_id in erased:
             record = writer.find(type, record_id) if household == id else None
-            if record is not None and not record.erased:
-                writer.erase(record)
+            if household == id and (record is None or not record.erased):
+                writer.erase(type, record_id)
         session.flush()
         writer.commit.close()

@@ -196,7 +196,7 @@ class _Push:
         writer = self.writer
         for look in erasing.looks_about(writer.session, writer.home.id, body["type"], body["id"]):
             writer.held[(look.type, look.id)] = look
-            writer.erase(look)
+            writer.erase(look.type, look.id)
 
     def _remember(self, change: Incoming, outcome: str) -> None:
         row = SeenChange(

@@ -138,13 +138,10 @@ class Writer:
         self.put(Merged(record, writes, []))
         self.created.discard((type, id))
 
-    def erase(self, record: Record) -> None:
-        """Erase a record in the server's own name."""
+    def erase(self, type: str, id: str) -> None:
+        """Erase a record in the server's own name, also one that is not here (yet)."""
         stamp = self.stamp()
-        data = {
-            "type": record.type, "id": record.id, "fields": {}, "stamps": {ERASED: stamp},
-            "erased": True,
-        }  # fmt: skip
+        data = {"type": type, "id": id, "fields": {}, "stamps": {ERASED: stamp}, "erased": True}
         self.put(Merged(data, [Write(ERASED, stamp, {})], []))
 
     def stamp(self) -> str:
