@@ -25,8 +25,10 @@ def passed(page: Page, thumb: Thumb, kind: str, ask: str) -> dict[str, Any]:
     thumb.chip(KIND, kind)
     thumb.ask(ask)
     thumb.button("Pass")
-    told(page, "Passed.")
-    return max(records(page, "piece"), key=lambda piece: str(piece["id"]))
+    expect(page.locator(".sale-again .row", has_text=f"they asked ${ask}")).to_be_visible()
+    expect(page.locator("input[name=kind]:checked")).to_have_count(0)
+    (piece,) = [p for p in records(page, "piece") if p.get("ask") == int(ask) * 100]
+    return piece
 
 
 def buying_with(page: Page, thumb: Thumb, kind: str, *others: str) -> Locator:
@@ -39,6 +41,7 @@ def buying_with(page: Page, thumb: Thumb, kind: str, *others: str) -> Locator:
         thumb.tap(dialog.locator("label.chip", has_text=label).first)
     thumb.tap(dialog.get_by_role("textbox", name="Paid"))
     dialog.get_by_role("textbox", name="Paid").fill("50")
+    expect(dialog.locator(".bought-split .row-end")).to_have_count(1 + len(others))
     return dialog
 
 
