@@ -22,7 +22,7 @@ from crestrail.basis.clock import FixedClock
 from crestrail.lan.serving import LanServer
 from crestrail.lan.setup import LanSetup, LanWish, prepare
 from helpers import browser as browsers
-from helpers import lan
+from helpers import lan, story
 from helpers.lan import Household
 from helpers.trust import free_ports, home_that_trusts, launch_at_home
 
@@ -168,6 +168,12 @@ def test_a_phone_that_trusts_pairs_and_works_with_the_server_gone(
     assert at_home.evaluate("() => fetch('/api/hello').then(() => false, () => true)")
     at_home.goto(f"{household.setup.origin}/#/household")
     at_home.get_by_role("heading", name="Household").first.wait_for()
+    story.go(at_home, "sale")
+    story.buy(at_home, "Bench", ask="20", paid="15")
+    at_home.reload()
+    at_home.wait_for_function("() => document.querySelector('crest-shell')?.household?.book")
+    assert story.one(at_home, "purchase")["total"] == 1500
+    assert story.unsent(at_home) > 0
 
 
 @pytest.mark.parametrize(
