@@ -44,7 +44,7 @@ def test_a_find_goes_from_the_driveway_to_the_ledger(
         story.pair_by_link(other, live_server)
         a_second_phone_shows_it(other, live_server)
         story.settled_offline(page)
-        on_the_bench(page)
+        page = on_the_bench(page)
         sold(page)
         the_ledger_is_right_to_the_cent(page)
 
@@ -83,8 +83,8 @@ def a_second_phone_shows_it(page: Page, server: LiveServer) -> None:
     expect(row.locator("img")).to_be_visible()
 
 
-def on_the_bench(page: Page) -> None:
-    """Scan it, time the work over a closed page, tick a step, ready."""
+def on_the_bench(page: Page) -> Page:
+    """Scan it, time the work over a closed page, tick a step, ready; the page opened again."""
     story.go(page, "scan")
     page.get_by_role("link", name="Start work on it").tap()
     page.get_by_role("button", name="Start the timer").tap()
@@ -96,7 +96,7 @@ def on_the_bench(page: Page) -> None:
             new Date(Date.parse(started) - minutes * 60000).toISOString() } }])""",
         [stint["id"], stint["started_at"], SET_BACK_MINUTES],
     )
-    page.reload()
+    page = story.closed_and_opened(page)
     expect(page.get_by_role("timer")).to_contain_text(re.compile(r"^0:4\d:"))
     page.get_by_role("button", name="Stop", exact=True).tap()
     page.get_by_label("Add a step").select_option(index=1)
@@ -104,6 +104,7 @@ def on_the_bench(page: Page) -> None:
     expect(page.locator("crest-toast")).to_contain_text("is done")
     page.get_by_role("button", name="It is ready").tap()
     expect(page.locator("crest-toast")).to_contain_text("Ready")
+    return page
 
 
 def sold(page: Page) -> None:

@@ -45,6 +45,15 @@ def go(page: Page, place: str) -> None:
     page.goto(re.sub(r"#.*|/pair.*", "", page.url).rstrip("/") + f"/#/{place}")
 
 
+def closed_and_opened(page: Page) -> Page:
+    """The same place on the same phone, after the app was closed."""
+    url, context = page.url, page.context
+    page.close()
+    again = context.new_page()
+    again.goto(url)
+    return again
+
+
 def buy(page: Page, kind: str, ask: str, paid: str) -> None:
     """Price it, take a photo, name what was paid."""
     thumb = Thumb(page)
