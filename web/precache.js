@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-c961d4eb6191d743",
+  name: "crestrail-693e0ee3bddefe33",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -113,7 +113,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/scan-stock.js", "16721d450bcdbc9ba785d7fa136d1a4acf50229abffbc7764da78672effdf2cf"],
     ["/js/screens/scan-tags.js", "b413d4cdb867c1b27f8824f63fe29fff94cd2d47b87c6bfbfd7f1329a6f05074"],
     ["/js/screens/scan-typed.js", "57ff27618c9be5519d5f6cfd05f69e8d9f5042edb0ba1037503ca6d9e40a4063"],
-    ["/js/screens/scan-view.js", "7a3182779d77bc050ed59fc28dd24a03a720fcb9e691662cc1dd10d6fa786966"],
+    ["/js/screens/scan-view.js", "cdd0a23167f8c238635bdf4ef07512ed5db1adc57754db55f08fa83dfad3aa45"],
     ["/js/screens/scan.js", "7479b2e1b7d1b151f841288f9ac2eff6db913186cee036a47d62bd4042741903"],
     ["/js/screens/sell-form.js", "e43ae040294c84f393f1dd1370a1cf350ef22f840d60c7cba24d1369dfbfdc7b"],
     ["/js/screens/selling-forms.js", "e0e31f9fae7c0a5f5ca4fda7475dca1d77857fe6990e16801ef41219d23e1ba4"],

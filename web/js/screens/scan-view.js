@@ -88,7 +88,7 @@ export class ScanView extends LitElement {
       if (!stream || !this.isConnected) return;
       this.video.srcObject = stream;
       await this.video.play().catch(() => {}); // a hidden page may not play; it is shown again later
-      this.#look();
+      if (pageCamera().stream === stream) this.#look(); // else it was hidden meanwhile
     } catch (error) {
       this.failure = error instanceof CameraError ? error.failure : 'trouble';
       this.state = 'failed';
