@@ -13,7 +13,7 @@ import urllib.request
 from pathlib import Path
 from types import TracebackType
 
-PATIENCE = 30.0
+PATIENCE = 120.0
 """Seconds a server may take to answer for the first time; two cores are shared by many."""
 
 
