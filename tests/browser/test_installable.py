@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 from PIL import Image
-from playwright.sync_api import Page, Playwright
+from playwright.sync_api import Page, Playwright, expect
 
 from helpers import browser as browsers
 from helpers.live import LiveServer
@@ -102,5 +102,5 @@ def test_everything_needed_offline_is_kept_at_the_first_visit(
     live_server.kill()
     fresh = page.context.new_page()
     fresh.goto(live_server.url)
-    assert fresh.title() == "Crestrail"
+    expect(fresh).to_have_title("Add this phone · Crestrail")
     assert fresh.evaluate("() => fetch('/manifest.webmanifest').then(r => r.ok)")
