@@ -21,7 +21,7 @@ def test_without_a_deadline_the_least_to_take_is_the_reservation_price() -> None
     alpha = 368.8879, worth p - 1 / alpha = 268.8879 after 1 / (c alpha) = 100 days (derived)."""
     a, alpha, c, sure = 0.4, 0.01, 1.0, 1e12
     price = math.log(a / (c * alpha)) / alpha
-    sold, days, left = stand(Rate(sure, sure / a, 1e4), [math.exp(-alpha * price)], 1e4)
+    sold, days, left = stand(Rate(sure, sure / a, 1e4), [math.exp(-alpha * price)], [1e4])
     value = price * sold[0] - c * days
     market = Market(Resale(5.5, 0.4), Rate(sure, sure / a, 1e4), 0.25, 0.0, 0.0, c, 0.0)
     got = least_to_take(market, value, Inquiry(1, price, 0, 0.0, 0.0))

@@ -1,32 +1,52 @@
-// Drop plans on the phone against tests/vectors/asking.json, written by the Python side.
+// What to ask on the phone against tests/vectors/asking.json, written by the Python side.
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { test } from 'node:test';
-import { bestConstant, bestPlan, chanceBy, weekCosts } from '../../web/js/pricing/asking.js';
+import { chancesBy } from '../../web/js/pricing/asking.js';
+import { answerAsking } from '../../web/js/pricing/asking-answer.js';
+import { Board, bestConstant, bestPlan, finer, weekCosts } from '../../web/js/pricing/dropping.js';
+import { ownRate, rateOf } from '../../web/js/pricing/selling.js';
+import { near, same } from '../helpers/near.mjs';
 
-const cases = JSON.parse(readFileSync(new URL('../vectors/asking.json', import.meta.url)));
-
-function near(got, wanted, where, scale = 1) {
-  const size = Math.max(scale, Math.abs(wanted));
-  assert.ok(Math.abs(got - wanted) <= 1e-9 * size, `${where}: ${got} is not ${wanted}`);
-}
+const read = (name) => JSON.parse(readFileSync(new URL(`../vectors/${name}`, import.meta.url)));
+const { paces, plans, asks } = read('asking.json');
+const books = read('pricing_books.json');
 
 function samePlan(got, wanted, where) {
   assert.deepEqual(got.offsets, wanted.offsets, where);
-  wanted.sold.forEach((x, i) => near(got.sold[i], x, where));
-  for (const key of ['step', 'unsold', 'days', 'value']) near(got[key], wanted[key], where);
+  for (const key of ['sold', 'steps']) {
+    wanted[key].forEach((x, i) => near(got[key][i], x, `${where} ${key}`));
+  }
+  for (const key of ['unsold', 'days', 'value']) near(got[key], wanted[key], where);
 }
 
 test('every drop plan is the one Python finds', () => {
-  assert.ok(cases.length >= 20);
-  cases.forEach(({ market: { on_sale: onSale, ...rest }, answers }, i) => {
+  assert.ok(plans.length >= 40);
+  plans.forEach(({ market: { on_sale: onSale, ...rest }, answers }, i) => {
     const market = { ...rest, onSale };
     const { horizon } = market.rate;
-    const plan = bestPlan(market, horizon);
-    samePlan(bestConstant(market, horizon), answers.constant, `constant ${i}`);
+    const board = new Board(market);
+    const plan = bestPlan(board, Array(4).fill(horizon / 4));
+    samePlan(bestConstant(board, horizon), answers.constant, `constant ${i}`);
     samePlan(plan, answers.plan, `plan ${i}`);
-    [0, 7, 30, horizon, 2 * horizon].forEach((day, k) => (
-      near(chanceBy(market, plan, day), answers.by[k], `by ${day}`)));
-    near(weekCosts(market, plan), answers.week, `week ${i}`, Math.exp(market.resale.mu));
+    samePlan(finer(board, plan), answers.finer, `finer ${i}`);
+    chancesBy(market, plan, [0, 7, 30, horizon, 2 * horizon])
+      .forEach((chance, k) => near(chance, answers.by[k], `by ${i} ${k}`));
+    near(weekCosts(board, plan), answers.week, `week ${i}`, Math.exp(market.resale.mu));
   });
+});
+
+test('the pace of a record is the one Python finds', () => {
+  paces.forEach(({ scale, b }) => {
+    const sell = { ...books.many.sell, unsold_scale: scale };
+    near(ownRate(rateOf(sell, 'dresser', null), sell).b, b, `scale ${scale}`);
+  });
+});
+
+test('every answer about what to ask is the one Python gives', () => {
+  assert.ok(asks.filter(({ answer }) => answer.ok).length >= 50);
+  asks.forEach(({ book, data, answer }, i) => {
+    same(answerAsking(books[book], data), answer, `ask ${i}`);
+  });
+  assert.deepEqual(answerAsking(null, asks[5].data).details.map(({ path }) => path), ['book']);
 });

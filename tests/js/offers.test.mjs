@@ -2,25 +2,29 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { test } from 'node:test';
+import { answerPieceOffer } from '../../web/js/pricing/offer-answer.js';
 import { answerOffer } from '../../web/js/pricing/offers.js';
+import { same } from '../helpers/near.mjs';
 
-const cases = JSON.parse(readFileSync(new URL('../vectors/offers.json', import.meta.url)));
-
-function same(got, wanted, where) {
-  if (typeof wanted === 'number') {
-    const size = Math.max(1, Math.abs(wanted));
-    assert.ok(Math.abs(got - wanted) <= 1e-9 * size, `${where}: ${got} is not ${wanted}`);
-  } else if (wanted !== null && typeof wanted === 'object') {
-    assert.deepEqual(Object.keys(got).sort(), Object.keys(wanted).sort(), where);
-    for (const key of Object.keys(wanted)) same(got[key], wanted[key], `${where}.${key}`);
-  } else assert.equal(got, wanted, where);
-}
+const read = (name) => JSON.parse(readFileSync(new URL(`../vectors/${name}`, import.meta.url)));
+const { bare, pieces } = read('offers.json');
+const books = read('pricing_books.json');
+const ALL = ['counter', 'take', 'wait', undefined];
 
 test('every answer to an offer is the one Python gives', () => {
   const said = new Set();
-  cases.forEach(({ market: { on_sale: onSale, ...rest }, value, data, answer }, i) => {
+  bare.forEach(({ market: { on_sale: onSale, ...rest }, value, data, answer }, i) => {
     same(answerOffer({ ...rest, onSale }, value, data), answer, `case ${i}`);
     said.add(answer.best);
   });
-  assert.deepEqual([...said].sort(), ['counter', 'take', 'wait', undefined]);
+  assert.deepEqual([...said].sort(), ALL);
+});
+
+test('every answer to an offer for a piece is the one Python gives', () => {
+  const said = new Set();
+  pieces.forEach(({ book, data, answer }, i) => {
+    same(answerPieceOffer(books[book], data), answer, `piece ${i}`);
+    said.add(answer.best);
+  });
+  assert.deepEqual([...said].sort(), ALL);
 });

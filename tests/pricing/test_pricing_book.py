@@ -151,6 +151,14 @@ def test_pieces_taken_down_early_say_nothing_about_not_selling_in_time() -> None
     assert book_of(early)["sell"]["unsold_scale"] == 1.0
 
 
+def test_a_record_waits_until_slow_sales_could_have_come_too() -> None:
+    """Twelve that sold in ten days say little while twelve of the same month still stand."""
+    young = replace(FRESH, listings=(listed(10, 14500, 14000, left=20),) * 12)
+    grown = replace(FRESH, listings=(listed(10, 14500, 14000, left=100),) * 12)
+    assert book_of(young)["sell"]["unsold_scale"] == 1.0
+    assert 0.3 < book_of(grown)["sell"]["unsold_scale"] < 0.9
+
+
 def test_selling_quickly_makes_every_kind_quicker() -> None:
     quick = replace(FRESH, listings=(listed(3, 14500, 14000),) * 20)
     assert book_of(quick)["sell"]["speed"] > 1.5

@@ -123,19 +123,18 @@ def fit_rates(history: History, evidence: list[Exposure]) -> tuple[float, dict[s
 def unsold_scale(history: History, as_of: date, sell: dict[str, Any]) -> float:
     """The person's own record against the expected chance of not selling in time.
 
-    A listing counts once it sold or stood its whole horizon; it counts as unsold if it had not
-    sold by then.
+    A listing counts when the days it was given are over, or would be had it not sold, so that
+    quick sales do not come in before slow ones can. What was taken down before says nothing.
     """
     plain = sell | {"unsold_scale": 1.0}
     chance = {k: unsold_days(Rate(*rate), plain)[0] for k, rate in sell["kinds"].items()}
     unsold = expected = RECORD_WORTH
     for x in usable(history.listings, as_of):
         rate = sell["kinds"].get(x.thing.kind)
-        if rate is None:
+        if rate is None or age_days(x.asked[0].on, as_of) < rate[2]:
             continue
         end = x.ended_on or as_of
-        stood = age_days(x.asked[0].on, end)
-        late = stood >= rate[2]
+        late = age_days(x.asked[0].on, end) >= rate[2]
         if late or x.sold_price is not None:
             w = recency(end, as_of)
             unsold += w if late else 0.0

@@ -10,12 +10,14 @@ who agreed fails to come with a chance learned from one's own holds, which costs
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from crestrail.pricing.asking import Market, shares_at
+from crestrail.basis.rounding import floor_to, to_minor
+from crestrail.pricing.asking import Market, begun, net, shares_at, weights
 from crestrail.pricing.find import MONEY_LIMIT, Problems
-from crestrail.pricing.normal import NODES
+from crestrail.pricing.selling import unsold
 
 WALKS = 0.5
 PAYS = 0.15
@@ -30,13 +32,14 @@ MOST_INQUIRERS = 50
 class Inquiry:
     """An ``offer`` for a piece priced ``price`` (agreed prices, minor units) while ``others``
     are thinking; ``no_show`` is the chance not to come after agreeing, ``hold_days`` the days
-    lost by it."""
+    lost by it, ``note`` the step in which amounts are named."""
 
     offer: float
     price: float
     others: int
     no_show: float
     hold_days: float
+    note: int = 1
 
 
 def no_show_chance(holds: int, failed: int) -> float:
@@ -44,21 +47,17 @@ def no_show_chance(holds: int, failed: int) -> float:
     return (PRIOR_FAILED + failed) / (PRIOR_HOLDS + holds)
 
 
-def _net(market: Market, price: float) -> float:
-    return (1.0 - market.fee) * price - market.on_sale
-
-
 def waiting(market: Market, plan_value: float, inquiry: Inquiry) -> float:
     """What not agreeing is worth, ``plan_value`` being that of the drop plan from now on."""
     none_pays = (1.0 - PAYS) ** inquiry.others
-    at_price = _net(market, inquiry.price)
+    at_price = net(market, inquiry.price)
     return none_pays * plan_value + (1.0 - none_pays) * max(plan_value, at_price)
 
 
 def agreed(market: Market, price: float, wait: float, inquiry: Inquiry) -> float:
     """What agreeing on a price is worth, the buyer failing to come now and then."""
     failed = wait - market.hold * inquiry.hold_days
-    return (1.0 - inquiry.no_show) * _net(market, price) + inquiry.no_show * failed
+    return (1.0 - inquiry.no_show) * net(market, price) + inquiry.no_show * failed
 
 
 def least_to_take(market: Market, wait: float, inquiry: Inquiry) -> float:
@@ -69,27 +68,47 @@ def least_to_take(market: Market, wait: float, inquiry: Inquiry) -> float:
     return (wait + lost + market.on_sale) / (1.0 - market.fee)
 
 
-def _takers(market: Market, price: float) -> float:
+def _takers(market: Market, believed: Sequence[float], price: float) -> float:
     shares = shares_at(market, math.log(price) - market.resale.mu)
-    return sum(w * share for (_, w), share in zip(NODES, shares, strict=True))
+    return sum(w * share for w, share in zip(believed, shares, strict=True))
 
 
-def accepts(market: Market, offer: float, counter: float) -> float:
-    """The chance that a buyer who offers ``offer`` would pay ``counter``."""
-    willing = _takers(market, offer)
-    return _takers(market, counter) / willing if willing > 1e-300 else 0.0
+def _believed(market: Market) -> list[float]:
+    """How likely each worth is after the days it has stood."""
+    start = begun(market)
+    found = weights(market, start)
+    return [w * unsold(market.rate, e) for w, e in zip(found, start, strict=True)]
 
 
-def best_counter(market: Market, wait: float, inquiry: Inquiry) -> tuple[float, float, float]:
-    """The counter worth most: amount, its value and the chance of a yes. Amount 0: none."""
-    best = (0.0, -math.inf, 0.0)
-    stands = max(wait, agreed(market, inquiry.offer, wait, inquiry))
-    refused = WALKS * wait + (1.0 - WALKS) * stands
+def accepts(market: Market, offer: float, counters: Sequence[int]) -> list[float]:
+    """The chances that a buyer who offers ``offer`` would pay each counter."""
+    believed = _believed(market)
+    willing = _takers(market, believed, offer)
+    if willing <= 1e-300:
+        return [0.0 for _ in counters]
+    return [_takers(market, believed, amount) / willing for amount in counters]
+
+
+def counters(inquiry: Inquiry) -> list[int]:
+    """The amounts to try, above the offer up to the price, in notes."""
+    found: list[int] = []
     for step in COUNTERS:
         amount = inquiry.offer * math.exp(step)
-        if amount > inquiry.price:
-            break
-        yes = accepts(market, inquiry.offer, amount)
+        whole = floor_to(to_minor(amount + inquiry.note / 2.0), inquiry.note)
+        if inquiry.offer < whole <= inquiry.price and (not found or whole > found[-1]):
+            found.append(whole)
+    if inquiry.price > inquiry.offer and (not found or found[-1] < inquiry.price):
+        found.append(int(inquiry.price))
+    return found
+
+
+def best_counter(market: Market, wait: float, inquiry: Inquiry) -> tuple[int, float, float]:
+    """The counter worth most: amount, its value and the chance of a yes. Amount 0: none."""
+    best = (0, -math.inf, 0.0)
+    stands = max(wait, agreed(market, inquiry.offer, wait, inquiry))
+    refused = WALKS * wait + (1.0 - WALKS) * stands
+    tried = counters(inquiry)
+    for amount, yes in zip(tried, accepts(market, inquiry.offer, tried), strict=True):
         value = yes * agreed(market, amount, wait, inquiry) + (1.0 - yes) * refused
         if value > best[1] + 1e-9:
             best = (amount, value, yes)
@@ -112,6 +131,7 @@ def _read(data: dict[str, Any], problems: Problems) -> Inquiry:
         whole("others", 0, MOST_INQUIRERS),
         no_show_chance(holds, failed),
         whole("hold_days", 0, 90),
+        whole("note", 1, MONEY_LIMIT),
     )
 
 
@@ -119,7 +139,7 @@ def answer_offer(market: Market, plan_value: float, data: dict[str, Any]) -> dic
     """Take, counter or wait: ``{ok, best, take, counter: {amount, value, yes} | None, wait,
     leastToTake, noShow}`` in minor units, unrounded.
 
-    ``data`` is ``{offer, price, others, holds, failed, hold_days}``.
+    ``data`` is ``{offer, price, others, holds, failed, hold_days, note}``.
     """
     problems = Problems()
     inquiry = _read(data, problems)
@@ -129,14 +149,14 @@ def answer_offer(market: Market, plan_value: float, data: dict[str, Any]) -> dic
     take = agreed(market, inquiry.offer, wait, inquiry)
     amount, value, yes = best_counter(market, wait, inquiry)
     best = "take" if take >= wait else "wait"
-    if amount > 0.0 and value > max(take, wait) + 1e-9:
+    if amount > 0 and value > max(take, wait) + 1e-9:
         best = "counter"
     least = least_to_take(market, wait, inquiry)
     return {
         "ok": True,
         "best": best,
         "take": take,
-        "counter": {"amount": amount, "value": value, "yes": yes} if amount > 0.0 else None,
+        "counter": {"amount": amount, "value": value, "yes": yes} if amount > 0 else None,
         "wait": wait,
         "leastToTake": least if math.isfinite(least) else None,
         "noShow": inquiry.no_show,

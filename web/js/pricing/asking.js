@@ -1,16 +1,12 @@
 /**
- * What to ask, and when to drop it: the expected value of a falling price. Mirrors
+ * What asking prices for a piece come to: chance, days and money of a falling price. Mirrors
  * `pricing/asking.py`. Prices are agreed prices in minor units.
  */
 import { NODES, phi } from './normal.js';
 import { dwell, unsold } from './selling.js';
 
-/** The 80% point of the standard normal distribution: no plan asks more than that price. */
-const Z80 = 0.8416212335729143;
-/** Log distances from the likely price at which a price is tried. */
-export const OFFSETS = Array.from({ length: 91 }, (_, i) => (i * 2 - 80) / 100);
-const BETTER = 1e-9;
-const WEEK = 7;
+/** Expected buyers beyond which no number is left to divide by. */
+const MOST_STOOD = 600;
 
 /**
  * @typedef {object} Market what a plan depends on
@@ -21,30 +17,33 @@ const WEEK = 7;
  * @property {number} onSale what a sale costs whatever it brings
  * @property {number} hold standing cost per day
  * @property {number} salvage what it goes for when it must go
+ * @property {Array<[number, number]>} past log offsets at which it stood already, and their days
  *
- * @typedef {object} Plan equal steps of `step` days
+ * @typedef {object} Plan
  * @property {number[]} offsets log distance of each price from the likely one
- * @property {number} step days
- * @property {number[]} sold chance to sell in each step
+ * @property {number[]} steps days of each
+ * @property {number[]} sold chance to sell in each
  * @property {number} unsold chance to stand at the end
  * @property {number} days expected days of standing
  * @property {number} value minor units
  */
 
 /**
- * Chance to sell in each step, expected days and chance left, for known shares of takers.
+ * Chance to sell in each step, expected days and chance left, for known shares of takers; all
+ * weighed by the chance to have stood through the exposure so far, `begun`.
  * @param {import('./selling.js').Rate} rate
  * @param {number[]} shares
- * @param {number} step
+ * @param {number[]} steps
+ * @param {number} [begun]
  */
-export function stand(rate, shares, step) {
+export function stand(rate, shares, steps, begun = 0) {
   const sold = [];
   let days = 0;
-  let exposure = 0;
-  let left = 1;
-  for (const share of shares) {
-    days += dwell(rate, exposure, share, step);
-    exposure += share * step;
+  let exposure = begun;
+  let left = unsold(rate, begun);
+  for (let i = 0; i < shares.length; i += 1) {
+    days += dwell(rate, exposure, shares[i], steps[i]);
+    exposure += shares[i] * steps[i];
     const after = unsold(rate, exposure);
     sold.push(left - after);
     left = after;
@@ -53,133 +52,97 @@ export function stand(rate, shares, step) {
 }
 
 /**
- * The shares of buyers who take the piece, computed once per offset.
+ * The share of buyers who take the piece at an offset, for every node of its worth.
  * @param {Market} market
- * @returns {(offset: number) => number[]}
+ * @param {number} offset
  */
-function shareTable(market) {
-  /** @type {Map<number, number[]>} */
-  const known = new Map();
-  return (offset) => {
-    let row = known.get(offset);
-    if (row === undefined) {
-      row = NODES.map(([z]) => phi((market.resale.s * z - offset) / market.omega));
-      known.set(offset, row);
-    }
-    return row;
-  };
+export function sharesAt({ resale, omega }, offset) {
+  return NODES.map(([z]) => phi((resale.s * z - offset) / omega));
 }
 
 /**
- * What asking these prices, each for `step` days, comes to.
+ * The exposure up to now, for every node of the piece's worth; cut off where nothing that stood
+ * so long would be left at all.
+ * @param {Market} market
+ */
+export function begun(market) {
+  const most = market.rate.b * Math.expm1(MOST_STOOD / market.rate.a);
+  const exposure = NODES.map(() => 0);
+  for (const [offset, days] of market.past) {
+    sharesAt(market, offset).forEach((share, j) => {
+      exposure[j] = Math.min(most, exposure[j] + share * days);
+    });
+  }
+  return exposure;
+}
+
+/**
+ * The nodes' weights per chance to have stood until now: times `unsold` they sum to 1.
+ * @param {Market} market
+ * @param {number[]} exposure
+ */
+export function weights(market, exposure) {
+  let still = 0;
+  NODES.forEach(([, w], j) => { still += w * unsold(market.rate, exposure[j]); });
+  return NODES.map(([, w]) => w / still);
+}
+
+/**
+ * What is left of a price when the sale is paid for.
+ * @param {Market} market
+ * @param {number} price
+ */
+export function net(market, price) {
+  return (1 - market.fee) * price - market.onSale;
+}
+
+/**
+ * What asking these prices, each for its days, comes to from now on.
  * @param {Market} market
  * @param {number[]} offsets
- * @param {number} step
- * @param {(offset: number) => number[]} [shares] a table kept between calls
+ * @param {number[]} steps
  * @returns {Plan}
  */
-export function evaluate(market, offsets, step, shares = shareTable(market)) {
-  const table = offsets.map(shares);
+export function evaluate(market, offsets, steps) {
+  const table = offsets.map((offset) => sharesAt(market, offset));
+  const start = begun(market);
   const sold = offsets.map(() => 0);
   let days = 0;
   let left = 0;
-  NODES.forEach(([, weight], j) => {
-    const at = stand(market.rate, table.map((row) => row[j]), step);
+  weights(market, start).forEach((weight, j) => {
+    const at = stand(market.rate, table.map((row) => row[j]), steps, start[j]);
     at.sold.forEach((chance, i) => { sold[i] += weight * chance; });
     days += weight * at.days;
     left += weight * at.left;
   });
   let value = market.salvage * left - market.hold * days;
   offsets.forEach((offset, i) => {
-    const price = Math.exp(market.resale.mu + offset);
-    value += ((1 - market.fee) * price - market.onSale) * sold[i];
+    value += net(market, Math.exp(market.resale.mu + offset)) * sold[i];
   });
-  return { offsets: [...offsets], step, sold, unsold: left, days, value };
-}
-
-/** The offsets that may be asked. @param {Market} market */
-export function allowed(market) {
-  return OFFSETS.filter((o) => o <= Z80 * market.resale.s + 1e-12);
+  return { offsets: [...offsets], steps: [...steps], sold, unsold: left, days, value };
 }
 
 /**
- * The best single price for the whole horizon (days); of equals the lowest.
- * @param {Market} market
- * @param {number} horizon
- */
-export function bestConstant(market, horizon) {
-  let best = evaluate(market, [OFFSETS[0]], horizon);
-  for (const offset of allowed(market).slice(1)) {
-    const tried = evaluate(market, [offset], horizon);
-    if (tried.value > best.value + BETTER) best = tried;
-  }
-  return best;
-}
-
-/**
- * The plan reached from `start` by bettering one step after the other until none helps.
- * @param {Market} market
- * @param {number[]} start
- * @param {number} step
- */
-export function climb(market, start, step) {
-  const grid = allowed(market);
-  const shares = shareTable(market);
-  let best = evaluate(market, start, step, shares);
-  for (;;) {
-    const before = best.value;
-    for (let at = 0; at < start.length; at += 1) {
-      const offsets = [...best.offsets];
-      const top = at > 0 ? offsets[at - 1] : Infinity;
-      const bottom = at + 1 < offsets.length ? offsets[at + 1] : -Infinity;
-      for (const offset of grid.filter((o) => bottom <= o && o <= top)) {
-        offsets[at] = offset;
-        const tried = evaluate(market, offsets, step, shares);
-        if (tried.value > best.value + BETTER) best = tried;
-      }
-    }
-    if (best.value <= before + BETTER) return best;
-  }
-}
-
-/**
- * The best never rising plan of equal steps found from the best constant price.
- * @param {Market} market
- * @param {number} horizon
- * @param {number} [steps]
- */
-export function bestPlan(market, horizon, steps = 4) {
-  const [offset] = bestConstant(market, horizon).offsets;
-  return climb(market, Array(steps).fill(offset), horizon / steps);
-}
-
-/**
- * The chance that the piece is sold by a day of the plan (days from its start).
+ * The chances that the piece is sold by days of the plan (days from now).
  * @param {Market} market
  * @param {Plan} plan
- * @param {number} day
+ * @param {number[]} days
  */
-export function chanceBy(market, plan, day) {
-  const table = plan.offsets.map(shareTable(market));
-  let left = 0;
-  NODES.forEach(([, weight], j) => {
-    let exposure = 0;
-    table.forEach((row, i) => {
-      exposure += row[j] * Math.min(plan.step, Math.max(0, day - i * plan.step));
+export function chancesBy(market, plan, days) {
+  const table = plan.offsets.map((offset) => sharesAt(market, offset));
+  const start = begun(market);
+  const found = weights(market, start);
+  return days.map((day) => {
+    let left = 0;
+    found.forEach((weight, j) => {
+      let exposure = start[j];
+      let since = 0;
+      table.forEach((row, i) => {
+        exposure += row[j] * Math.min(plan.steps[i], Math.max(0, day - since));
+        since += plan.steps[i];
+      });
+      left += weight * unsold(market.rate, exposure);
     });
-    left += weight * unsold(market.rate, exposure);
+    return 1 - left;
   });
-  return 1 - left;
-}
-
-/**
- * What it costs to list a week later with the last day unchanged: value lost and standing.
- * @param {Market} market
- * @param {Plan} plan
- */
-export function weekCosts(market, plan) {
-  const horizon = plan.step * plan.offsets.length;
-  if (horizon <= WEEK) return plan.value - (market.salvage - market.hold * horizon);
-  const later = climb(market, plan.offsets, (horizon - WEEK) / plan.offsets.length);
-  return plan.value - later.value + market.hold * WEEK;
 }

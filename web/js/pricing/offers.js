@@ -2,8 +2,10 @@
  * A buyer offers less than the price: take it, counter, or wait, each valued in the same money.
  * Mirrors `pricing/offers.py`, which states the assumptions.
  */
+import { floorTo, toMinor } from '../basis/rounding.js';
+import { begun, net, sharesAt, weights } from './asking.js';
 import { Problems } from './find.js';
-import { NODES, phi } from './normal.js';
+import { unsold } from './selling.js';
 
 const MONEY_LIMIT = 1e11;
 const WALKS = 0.5;
@@ -16,8 +18,8 @@ const MOST_INQUIRERS = 50;
 
 /**
  * @typedef {import('./asking.js').Market} Market
- * @typedef {{offer: number, price: number, others: number, noShow: number, holdDays: number}}
- *   Inquiry
+ * @typedef {{offer: number, price: number, others: number, noShow: number, holdDays: number,
+ *   note: number}} Inquiry `note` is the step in which amounts are named
  */
 
 /**
@@ -27,11 +29,6 @@ const MOST_INQUIRERS = 50;
  */
 export function noShowChance(holds, failed) {
   return (PRIOR_FAILED + failed) / (PRIOR_HOLDS + holds);
-}
-
-/** @param {Market} market @param {number} price */
-function net(market, price) {
-  return (1 - market.fee) * price - market.onSale;
 }
 
 /**
@@ -70,23 +67,44 @@ export function leastToTake(market, wait, inquiry) {
   return (wait + lost + market.onSale) / (1 - market.fee);
 }
 
-/** @param {Market} market @param {number} price */
-function takers(market, price) {
-  const offset = Math.log(price) - market.resale.mu;
+/** @param {Market} market @param {number[]} believed @param {number} price */
+function takers(market, believed, price) {
+  const shares = sharesAt(market, Math.log(price) - market.resale.mu);
   let total = 0;
-  for (const [z, w] of NODES) total += w * phi((market.resale.s * z - offset) / market.omega);
+  shares.forEach((share, j) => { total += believed[j] * share; });
   return total;
 }
 
+/** How likely each worth is after the days it has stood. @param {Market} market */
+function belief(market) {
+  const start = begun(market);
+  return weights(market, start).map((w, j) => w * unsold(market.rate, start[j]));
+}
+
 /**
- * The chance that a buyer who offers `offer` would pay `counter`.
+ * The chances that a buyer who offers `offer` would pay each counter.
  * @param {Market} market
  * @param {number} offer
- * @param {number} counter
+ * @param {number[]} tried
  */
-export function accepts(market, offer, counter) {
-  const willing = takers(market, offer);
-  return willing > 1e-300 ? takers(market, counter) / willing : 0;
+export function accepts(market, offer, tried) {
+  const believed = belief(market);
+  const willing = takers(market, believed, offer);
+  if (willing <= 1e-300) return tried.map(() => 0);
+  return tried.map((amount) => takers(market, believed, amount) / willing);
+}
+
+/** The amounts to try, above the offer up to the price, in notes. @param {Inquiry} inquiry */
+export function counters({ offer, price, note }) {
+  /** @type {number[]} */
+  const found = [];
+  const above = (/** @type {number} */ amount) => amount > (found.at(-1) ?? offer);
+  for (const step of COUNTERS) {
+    const whole = floorTo(toMinor(offer * Math.exp(step) + note / 2), note);
+    if (above(whole) && whole <= price) found.push(whole);
+  }
+  if (above(price)) found.push(price);
+  return found;
 }
 
 /**
@@ -100,10 +118,10 @@ export function bestCounter(market, wait, inquiry) {
   let best = null;
   const stands = Math.max(wait, agreed(market, inquiry.offer, wait, inquiry));
   const refused = WALKS * wait + (1 - WALKS) * stands;
-  for (const step of COUNTERS) {
-    const amount = inquiry.offer * Math.exp(step);
-    if (amount > inquiry.price) break;
-    const yes = accepts(market, inquiry.offer, amount);
+  const tried = counters(inquiry);
+  const chances = accepts(market, inquiry.offer, tried);
+  for (let i = 0; i < tried.length; i += 1) {
+    const [amount, yes] = [tried[i], chances[i]];
     const value = yes * agreed(market, amount, wait, inquiry) + (1 - yes) * refused;
     if (best === null || value > best.value + 1e-9) best = { amount, value, yes };
   }
@@ -127,12 +145,13 @@ function readInquiry(data, problems) {
     others: whole('others', 0, MOST_INQUIRERS),
     noShow: noShowChance(holds, failed),
     holdDays: whole('hold_days', 0, 90),
+    note: whole('note', 1, MONEY_LIMIT),
   };
 }
 
 /**
  * Take, counter or wait, in minor units, unrounded. `data` is `{offer, price, others, holds,
- * failed, hold_days}`.
+ * failed, hold_days, note}`.
  * @param {Market} market
  * @param {number} planValue
  * @param {any} data
