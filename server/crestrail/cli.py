@@ -68,6 +68,7 @@ def _add_serve(serve: argparse.ArgumentParser) -> None:
     add("--data", type=Path, default=argparse.SUPPRESS, help="folder of database and pictures")
     add("--lan", action="store_true", help="serve the home network over https")
     add("--name", help="with --lan: the household's name on the network, kept from then on")
+    add("--local-port", type=int, default=PORT, help="with --lan: where localhost is answered")
     add("--sample", action="store_true", help="an invented household in a throw-away folder")
     add("--origin", help="the one address that browsers use, such as https://crest.example")
     add("--behind-proxy", type=int, metavar="N", help="believe N reverse proxies' headers")
@@ -91,7 +92,8 @@ def _serve(arguments: argparse.Namespace) -> int:
         if arguments.lan:
             wish = LanWish(arguments.name, arguments.port)
             settings.data.mkdir(parents=True, exist_ok=True)
-            _serve_lan(settings, prepare(settings.data, wish, settings.clock.now()))
+            setup = prepare(settings.data, wish, settings.clock.now())
+            _serve_lan(settings, setup, arguments.local_port)
         else:
             _serve_here(_with_origin(settings, arguments), Listening(arguments.host, port))
     return 0
@@ -110,10 +112,10 @@ def _serve_here(settings: Settings, listening: Listening) -> None:
     serving.run_here(app, listening, lambda: _greet(app))
 
 
-def _serve_lan(settings: Settings, setup: LanSetup) -> None:
+def _serve_lan(settings: Settings, setup: LanSetup, local_port: int) -> None:
     known = replace(settings, certificate_ends=setup.certificate_ends)
     app = create_app(replace(known, origin=setup.origin, strict_host=True))
-    serving.run_on_lan(app, setup, lambda: _greet(app))
+    serving.run_on_lan(app, setup, lambda: _greet(app), local_port)
 
 
 def _greet(app: Flask) -> None:

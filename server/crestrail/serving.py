@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import qrcode
 from flask import Flask
 
-from crestrail.config import PORT, Settings
+from crestrail.config import Settings
 from crestrail.lan.listeners import HomeServer, take_port
 from crestrail.lan.loopback import leading_home
 from crestrail.lan.mdns import lan_addresses
@@ -101,9 +101,7 @@ def run_here(app: Flask, listening: Listening, greet: Callable[[], None]) -> Non
         server.stop()
 
 
-def run_on_lan(
-    app: Flask, setup: LanSetup, greet: Callable[[], None], local_port: int = PORT
-) -> None:
+def run_on_lan(app: Flask, setup: LanSetup, greet: Callable[[], None], local_port: int) -> None:
     """Serve the home network over https until told to stop; raises CannotStart.
 
     This computer's own browser is answered under localhost as well, at ``local_port``.

@@ -6,7 +6,6 @@ The name is led to this computer by Chromium's resolver rules; trust is a real N
 from __future__ import annotations
 
 import random
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -22,7 +21,7 @@ from crestrail.basis.clock import FixedClock
 from crestrail.lan.serving import LanServer
 from crestrail.lan.setup import LanSetup, LanWish, prepare
 from helpers import browser as browsers
-from helpers import lan, story
+from helpers import lan
 from helpers.lan import Household
 from helpers.trust import free_ports, home_that_trusts, launch_at_home
 
@@ -131,7 +130,7 @@ def test_a_renewed_certificate_is_taken_without_a_word(home: Home, trusting: Bro
         assert page.title() == "home"
 
 
-# The whole story under the household's name
+# Under other addresses than the household's own
 
 
 @pytest.fixture
@@ -139,41 +138,6 @@ def household(tmp_path: Path) -> Iterator[Household]:
     """A household with the real client, under the name."""
     with lan.household(tmp_path / "household", NAME) as home:
         yield home
-
-
-@pytest.fixture
-def at_home(playwright: Playwright, household: Household, tmp_path: Path) -> Iterator[Page]:
-    """A phone that trusts the household."""
-    home = home_that_trusts(tmp_path / "home", household.setup.files.authority)
-    browser = launch_at_home(playwright, home, NAME)
-    with browsers.phone(browser) as phone:
-        yield phone.new_page()
-    browser.close()
-
-
-def test_a_phone_that_trusts_pairs_and_works_with_the_server_gone(
-    household: Household, at_home: Page
-) -> None:
-    at_home.goto(f"{household.setup.origin}/pair#{household.pairing_code()}")
-    at_home.get_by_role("button", name=re.compile("^Add this ")).click()
-    at_home.wait_for_url("**/#/first-run")
-    at_home.wait_for_function("() => navigator.serviceWorker.controller?.state === 'activated'")
-    assert at_home.evaluate("() => window.isSecureContext && Boolean(navigator.mediaDevices)")
-    (cookie,) = at_home.context.cookies()
-    assert str(cookie.get("name")).startswith("__Host-crestrail_")
-    assert (cookie.get("secure"), cookie.get("httpOnly")) == (True, True)
-    household.server.stop()
-    at_home.reload()
-    at_home.get_by_role("navigation", name="Screens").wait_for()
-    assert at_home.evaluate("() => fetch('/api/hello').then(() => false, () => true)")
-    at_home.goto(f"{household.setup.origin}/#/household")
-    at_home.get_by_role("heading", name="Household").first.wait_for()
-    story.go(at_home, "sale")
-    story.buy(at_home, "Bench", ask="20", paid="15")
-    at_home.reload()
-    at_home.wait_for_function("() => document.querySelector('crest-shell')?.household?.book")
-    assert story.one(at_home, "purchase")["total"] == 1500
-    assert story.unsent(at_home) > 0
 
 
 @pytest.mark.parametrize(

@@ -29,13 +29,15 @@ class LiveServer:
     """``crestrail serve`` on one port and one data folder, over any number of starts.
 
     ``url`` is its origin. ``words`` are further words of the command line, ``env`` further
-    variables. Use it as a context manager, or call ``start`` and ``stop``.
+    variables. Use it as a context manager, or call ``start`` and ``stop``; ``exit_code`` is that
+    of the last run that has ended.
     """
 
     def __init__(self, data: Path, words: tuple[str, ...] = (), env: dict[str, str] | None = None):
         self.data = data
         self.port = free_port()
-        self.url = f"http://localhost:{self.port}"
+        self.url = self.asked_under = f"http://localhost:{self.port}"
+        self.exit_code: int | None = None
         self._words = words
         self._env = os.environ | {"PYTHONUNBUFFERED": "1"} | (env or {})
         self._log = data.parent / f"{data.name}.log"
@@ -97,7 +99,7 @@ class LiveServer:
     def _end(self, by: signal.Signals) -> None:
         if self._process is not None:
             self._process.send_signal(by)
-            self._process.wait(timeout=PATIENCE)
+            self.exit_code = self._process.wait(timeout=PATIENCE)
             self._process = None
 
     def _wait(self) -> None:
@@ -107,7 +109,7 @@ class LiveServer:
             if self._process.poll() is not None:
                 raise RuntimeError(f"the server ended at once:\n{self.log}")
             try:
-                with urllib.request.urlopen(f"{self.url}/api/hello", timeout=5) as answer:
+                with urllib.request.urlopen(f"{self.asked_under}/api/hello", timeout=5) as answer:
                     if answer.status == 200:
                         return
             except OSError:
