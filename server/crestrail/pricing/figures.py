@@ -51,15 +51,19 @@ def _typed_resale(find: Find, book: resale.Resale) -> resale.Resale:
     return resale.Resale(mu, max(SMALLEST_SPREAD, s))
 
 
-def _resale(book: Mapping[str, Any], find: Find) -> resale.Resale | None:
-    price = book["price"]
+def looks_of(find: Find) -> resale.Looks:
+    """What the book goes by; a typed price stands in for the typical one of an unknown kind."""
     stand_in = find.kind_price
     if stand_in is None:
         stand_in = find.typed.likely
     if stand_in is None and find.typed.low is not None:
         stand_in = find.typed.high
-    looks = resale.Looks(find.kind, find.traits, find.count, find.finished_grade, stand_in)
-    predicted = resale.predict(model_from(price), looks, price["v0"])
+    return resale.Looks(find.kind, find.traits, find.count, find.finished_grade, stand_in)
+
+
+def _resale(book: Mapping[str, Any], find: Find) -> resale.Resale | None:
+    price = book["price"]
+    predicted = resale.predict(model_from(price), looks_of(find), price["v0"])
     return None if predicted is None else _typed_resale(find, predicted)
 
 

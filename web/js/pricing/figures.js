@@ -54,18 +54,26 @@ function typedResale(find, book) {
   return { mu, s: Math.max(SMALLEST_SPREAD, s) };
 }
 
-/** @param {any} book @param {Find} find @returns {resale.Resale|null} */
-function resaleOf(book, find) {
+/**
+ * What the book goes by; a typed price stands in for the typical one of an unknown kind.
+ * @param {Find} find
+ * @returns {resale.Looks}
+ */
+export function looksOf(find) {
   let standIn = find.kindPrice ?? find.typed.likely;
   if (standIn === null && find.typed.low !== null) standIn = find.typed.high;
-  const looks = {
+  return {
     kind: find.kind,
     traits: find.traits,
     count: find.count,
     grade: find.finishedGrade,
     kindPrice: standIn,
   };
-  const predicted = resale.predict(modelFrom(book.price), looks, book.price.v0);
+}
+
+/** @param {any} book @param {Find} find @returns {resale.Resale|null} */
+function resaleOf(book, find) {
+  const predicted = resale.predict(modelFrom(book.price), looksOf(find), book.price.v0);
   return predicted === null ? null : typedResale(find, predicted);
 }
 
