@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-caf55cebbc65cd6d",
+  name: "crestrail-4a63d976de78c63c",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -35,12 +35,14 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/pricing/comps.js", "c2ccc82c93056c5163b36b5c9f6f9010a54c93be8ec2f811d5cf1af1a3a1160f"],
     ["/js/pricing/dropping.js", "b7fb31ea6943e623b9e22222035c6fe354020f4b0ba8df800d19a5e8854277f7"],
     ["/js/pricing/effort.js", "bda9f7c63e3c29b6d7635114d019a0d99aea291f9ad0b51e1f22cd586cf369f0"],
-    ["/js/pricing/figures.js", "3becdc1573b05e9710476bcebe167e74984c2d8945bcb512b36b9a88289d364f"],
+    ["/js/pricing/figures.js", "67d07888a78fe26ddc6f95c2d3a464088fbf19e715ed57fc7fb30344705a2810"],
     ["/js/pricing/find.js", "6fb8655f7603f5fd31a6e2317fb321674c09602f0ad011dc91643bf4c80ca8b9"],
     ["/js/pricing/for-sale.js", "0e064164eca2d452e387932cf81a3a726e667425009e9e93f769c750b0bfa9ba"],
     ["/js/pricing/going_back.js", "d47b6c5cde47daa5204442d236a666391c7141c9cb63f3ff2e47c8c991c01b7c"],
     ["/js/pricing/linear.js", "2f6e8862503feca308ed125567a6ef7be6413e0611b1a6d96526d31776cffd38"],
     ["/js/pricing/loading.js", "fa37958f63f2ef952c3883d02e38961a9265e690be9e2c014fa7badb6b0eaadb"],
+    ["/js/pricing/lots-answer.js", "db11e538925717fc5771dd29d267c5e7f9838b728f7157096fcbbab89fb15ca9"],
+    ["/js/pricing/lots.js", "70285323215d0ac12ea04f6fc3ba3ad00686666bc587c1a071dd660233914730"],
     ["/js/pricing/normal.js", "72c5843eecc910568370f79bd06ee38dc37a1c12cfba3d512eba264391544f6d"],
     ["/js/pricing/offer-answer.js", "fedb6986ad750e6ce2fca0217a631cb40cfc58bdf4cfd421af19c3e1f34cda3a"],
     ["/js/pricing/offer.js", "3c940538570f3ca5fa3117132051699198b2df83ab6cdea30dec541d7799afea"],
