@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -92,3 +94,10 @@ def test_bad_input_is_named_and_never_a_number(several: Any, ask: Any, paths: li
     assert answer["ok"] is False
     assert [d["path"] for d in answer["details"]] == paths
     assert all(len(d["message"]) > 5 for d in answer["details"])
+
+
+def test_the_vectors_for_both_languages_are_what_is_answered() -> None:
+    kept = json.loads((Path(__file__).parents[1] / "vectors" / "lots.json").read_text())
+    for case in kept["cases"]:
+        book = kept["books"].get(case["book"])
+        assert price_lot(book, case["finds"], case["ask"]) == case["answer"]

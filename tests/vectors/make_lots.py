@@ -1,6 +1,7 @@
 """Writes lots.json. Run in the folder tests: ``../.venv/bin/python -m vectors.make_lots``.
 
-The books are those of pricing_books.json; the finds are drawn with a fixed seed.
+The books are fitted as those of pricing_books.json and kept beside the cases; the finds are drawn
+with a fixed seed.
 """
 
 from __future__ import annotations
@@ -10,13 +11,16 @@ import random
 from pathlib import Path
 from typing import Any
 
+from crestrail.pricing.book import build_book
 from crestrail.pricing.figures import priced_find
 from crestrail.pricing.find import Problems, read_find
 from crestrail.pricing.lots import Lot, loss_chance, most_for
 from crestrail.pricing.lots_answer import price_lot, shared_errors
-from vectors.make_pricing import drawn
+from helpers.pricing_histories import AS_OF
+from vectors.make_pricing import BOOKS, drawn
 
 HERE = Path(__file__).parent
+USED = ("fresh", "many", "careful", "wasteful", "taken")
 DESK = {"kind": "desk"}
 BY_HAND: tuple[tuple[Any, Any], ...] = (
     ([], None),
@@ -52,10 +56,10 @@ def figures(book: dict[str, Any], finds: Any, ask: Any) -> dict[str, float] | No
 def main() -> None:
     """Draw, price, write."""
     rng = random.Random(20260705)
-    books = json.loads((HERE / "pricing_books.json").read_text())
+    books = {name: build_book(*BOOKS[name], AS_OF) for name in USED}
     tasks = [(name, f, a) for name in ("fresh", "many") for f, a in BY_HAND]
     for name in books:
-        for _ in range(8):
+        for _ in range(16):
             finds = [drawn(rng) for _ in range(rng.randrange(1, 6))]
             tasks.append((name, finds, rng.choice((None, rng.randrange(0, 60000)))))
     tasks += [("careful", [drawn(rng) for _ in range(n)], 20000) for n in (9, 13)]
@@ -64,9 +68,11 @@ def main() -> None:
          "figures": figures(books[n], f, a)}
         for n, f, a in tasks
     ]  # fmt: skip
-    listed = ",\n".join(json.dumps(c, separators=(",", ":")) for c in [{"book": None, "finds": [],
-        "ask": None, "answer": price_lot(None, []), "figures": None}, *cases])  # fmt: skip
-    (HERE / "lots.json").write_text("[\n" + listed + "\n]\n")
+    none: dict[str, Any] = {"book": None, "finds": [], "ask": None, "figures": None}
+    listed = [{**none, "answer": price_lot(None, [])}, *cases]
+    lines = ",\n".join(json.dumps(c, separators=(",", ":")) for c in listed)
+    kept = json.dumps(books, separators=(",", ":"))
+    (HERE / "lots.json").write_text(f'{{"books":{kept},\n"cases":[\n{lines}\n]}}\n')
 
 
 if __name__ == "__main__":
