@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import random
+from dataclasses import replace
 from datetime import date, timedelta
 
 from crestrail.pricing.history import (
@@ -113,4 +114,24 @@ def past(seed: int, sales: int) -> History:
         listings=(*(x for _, x in pairs), *(_unsold(rng) for _ in range(sales // 4))),
         stints=tuple(_stint(rng) for _ in range(2 * sales)),
         seen=tuple(_seen(rng) for _ in range(sales // 3)),
+    )
+
+
+def large_past(sold: int) -> History:
+    """60 kinds, 35 traits, 40 steps and so many sales of them, with listings and stints."""
+    base = past(1, sold)
+    kinds = tuple(Kind(f"a-kind-of-furniture-{i}", 9000 + 100 * i, "fair", 21) for i in range(60))
+    traits = tuple(Trait(f"some-trait-{i}", "feature") for i in range(35))
+    steps = tuple(StepOfWork(f"some-step-{i}", 20, 100) for i in range(40))
+
+    def thing(i: int) -> Thing:
+        return Thing(kinds[i % 60].slug, (traits[i % 35].slug, traits[i % 11].slug), 1, 4)
+
+    return History(
+        kinds,
+        traits,
+        steps,
+        sales=tuple(replace(x, thing=thing(i)) for i, x in enumerate(base.sales)),
+        listings=tuple(replace(x, thing=thing(i)) for i, x in enumerate(base.listings)),
+        stints=tuple(replace(x, step=steps[i % 40].slug) for i, x in enumerate(base.stints)),
     )

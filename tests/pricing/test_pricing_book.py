@@ -28,7 +28,16 @@ from crestrail.pricing.history import (
 )
 from crestrail.pricing.pad import price_find
 from crestrail.records.schema import BY_NAME, TRAIT_GROUPS
-from helpers.pricing_histories import AS_OF, FRESH, KINDS, STEPS, TRAITS, past, true_log_price
+from helpers.pricing_histories import (
+    AS_OF,
+    FRESH,
+    KINDS,
+    STEPS,
+    TRAITS,
+    large_past,
+    past,
+    true_log_price,
+)
 
 DESK = Thing("desk", (), 1, 4)
 YESTERDAY = AS_OF - timedelta(days=1)
@@ -231,26 +240,9 @@ def test_about_four_of_five_new_sales_fall_in_the_shown_range(sales: int) -> Non
     assert 0.74 < inside / total < 0.90
 
 
-def large_past() -> History:
-    """60 kinds, 35 traits, 40 steps and 2,000 sales of them."""
-    base = past(1, 2000)
-    kinds = tuple(Kind(f"a-kind-of-furniture-{i}", 9000 + 100 * i, "fair", 21) for i in range(60))
-    traits = tuple(Trait(f"some-trait-{i}", "feature") for i in range(35))
-    steps = tuple(StepOfWork(f"some-step-{i}", 20, 100) for i in range(40))
-    sales = tuple(
-        replace(
-            sale,
-            thing=Thing(kinds[i % 60].slug, (traits[i % 35].slug, traits[i % 11].slug), 1, 4),
-        )
-        for i, sale in enumerate(base.sales)
-    )
-    stints = tuple(replace(s, step=steps[i % 40].slug) for i, s in enumerate(base.stints))
-    return History(kinds, traits, steps, sales, (), stints)
-
-
 def test_a_large_book_stays_under_60_kilobytes_and_is_made_in_seconds() -> None:
     start = time.perf_counter()
-    book = book_of(large_past())
+    book = book_of(large_past(2000))
     seconds = time.perf_counter() - start
     assert len(json.dumps(book, separators=(",", ":"))) < 60_000
     assert seconds < 10
