@@ -47,11 +47,13 @@ STANDING = tuple(s for s in STEPS if s.standing)
 @dataclass(frozen=True, slots=True)
 class Habit:
     """How a person sells and how the market is: ``miss`` how far asks miss the going price (sd of
-    the log), ``slow`` how much longer things take than the person thinks."""
+    the log), ``slow`` how much longer things take than the person thinks, ``plan`` the log offsets
+    of the asks from the going price, a quarter of the time each."""
 
     name: str
     miss: float = 0.25
     slow: float = 1.0
+    plan: tuple[float, ...] = PLAN
 
 
 HABITS = (Habit("usual"), Habit("noisy asks", miss=0.50), Habit("slow market", slow=2.0))
@@ -73,6 +75,7 @@ class FindOf:
     written: int | None
     days: float
     salvage: float
+    worth: float
 
     @property
     def supplies(self) -> int:
@@ -160,9 +163,10 @@ class Year:
         return FindOf(
             day, thing, grade, steps, self._ask(thing, worth, usual),
             tuple(self._minutes(steps, grade)),
-            tuple(round(math.exp(worth + missed + o + 0.05)) for o in PLAN),
+            tuple(round(math.exp(worth + missed + o + 0.05)) for o in self.habit.plan),
             step, price, written, days,
             TERMS.salvage_ppm / 1e6 * math.exp(worth + rng.normal(0.0, 0.2)),
+            worth,
         )  # fmt: skip
 
     def _slip(self) -> float:
@@ -176,7 +180,7 @@ class Year:
     ) -> tuple[float | None, float]:
         """What it brings (None: nothing in time) and the days until then."""
         left = self.rng.exponential(1.0 / rate)
-        for i, offset in enumerate(PLAN):
+        for i, offset in enumerate(self.habit.plan):
             share = float(ndtr(-(missed + offset) / OMEGA))
             if left < share * step:
                 return math.exp(worth + missed + offset), i * step + left / share

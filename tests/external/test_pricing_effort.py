@@ -58,3 +58,22 @@ def test_the_total_of_a_plan_meets_monte_carlo(seed: int) -> None:
     assert [got.low, got.likely, got.high] == pytest.approx(
         np.quantile(minutes, [0.1, 0.5, 0.9]), rel=0.05
     )
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_sums_of_steps_lie_within_a_few_percent_of_monte_carlo(seed: int) -> None:
+    """Plans of three to eight steps of spread 0.5: the middle and the 20% and 80% points within
+    2%, the 10% and 90% points within 4%; the mean is exact."""
+    rng = np.random.default_rng(seed)
+    logs = rng.uniform(math.log(8), math.log(90), rng.integers(3, 9))
+    rho = float(rng.choice((0.0, 0.3)))
+    got = total(Model({}, [], [], 0.25, 1.0), [PlanRow((), m) for m in logs], rho)
+    spread = 0.25 * (np.full((len(logs), len(logs)), rho) + (1.0 - rho) * np.eye(len(logs)))
+    minutes = np.exp(rng.multivariate_normal(logs, spread, 300_000)).sum(axis=1)
+    wanted = np.quantile(minutes, (0.1, 0.2, 0.5, 0.8, 0.9))
+    points = [got.low, got.minutes(-0.8416212335729143), got.likely]
+    points += [got.minutes(0.8416212335729143), got.high]
+    off = np.abs(np.log(np.array(points) / wanted))
+    assert off[1:4].max() < 0.02
+    assert off[[0, 4]].max() < 0.04
+    assert got.mean == pytest.approx(minutes.mean(), rel=0.005)

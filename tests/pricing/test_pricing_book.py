@@ -150,9 +150,15 @@ def test_things_of_a_kind_without_a_typical_price_say_nothing_about_others() -> 
 
 
 def test_a_person_who_always_sells_is_told_a_smaller_chance_of_not_selling() -> None:
-    sold = replace(FRESH, listings=(listed(10, 14500, 14000),) * 12)
+    sold = replace(FRESH, listings=(listed(10, 14500, 14000, left=200),) * 12)
     standing = replace(FRESH, listings=(listed(150, 14500),) * 12)
     assert unsold(sold) < unsold(FRESH) < unsold(standing) <= 0.95
+
+
+def test_quick_sales_of_a_young_log_do_not_promise_that_everything_sells() -> None:
+    """Those still standing could not have stood their whole time yet."""
+    young = (*(listed(10, 14500, 14000),) * 12, replace(listed(80, 14500), ended_on=None))
+    assert book_of(replace(FRESH, listings=young))["sell"]["unsold_scale"] == 1.0
 
 
 def test_pieces_taken_down_early_say_nothing_about_not_selling_in_time() -> None:
