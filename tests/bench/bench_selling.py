@@ -20,12 +20,12 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from bench.worlds import WORLDS, kind_index
 from bench.years import FINDS, TERMS, FindOf, Habit, Year, history_on, on
-from crestrail.pricing.asking import Market, Plan, chance_by
+from crestrail.pricing.asking import Market, Plan, chances_by
 from crestrail.pricing.book import build_book
 from crestrail.pricing.fit_selling import OMEGA, PLAN
 from crestrail.pricing.linear import model_from
 from crestrail.pricing.resale import Looks, predict
-from crestrail.pricing.selling import rate_of, unsold_days
+from crestrail.pricing.selling import own_rate, rate_of, unsold_days
 
 LISTINGS = (0, 20, 60, 150)
 DAYS = (14.0, 45.0)
@@ -59,14 +59,15 @@ def one_market(habit: Habit, seed: int, n: int, found: Sums) -> None:
         resale = predict(model, looks, book["price"]["v0"])
         assert resale is not None
         rate = rate_of(sell, f.thing.kind)
-        market = Market(resale, rate, sell["omega"], 0.0, 0.0, 0.0, 0.0)
+        market = Market(resale, own_rate(rate, sell), sell["omega"], 0.0, 0.0, 0.0, 0.0)
         missed = float(rng.normal(0.0, 0.25))
         for who, offset in (("own ask", f.worth + missed - resale.mu), ("book's", 0.0)):
             over = offset + resale.mu - f.worth
-            for days in DAYS:
-                plan = Plan((offset,), days, (), 0.0, 0.0, 0.0)
-                pair = (chance_by(market, plan, days), 1.0 - true_left(year, f, (over,), days))
-                found[f"{who} by {days:.0f}"].append(pair)
+            plan = Plan((offset,), (max(DAYS),), (), 0.0, 0.0, 0.0)
+            for days, said in zip(DAYS, chances_by(market, plan, DAYS), strict=True):
+                found[f"{who} by {days:.0f}"].append(
+                    (said, 1.0 - true_left(year, f, (over,), days))
+                )
         missed = float(rng.normal(0.0, habit.miss))
         asks = tuple(missed + o for o in habit.plan)
         left = true_left(year, f, asks, rate.horizon / len(PLAN))
