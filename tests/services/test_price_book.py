@@ -125,3 +125,34 @@ def test_facts_of_a_duplicate_belong_to_the_one_piece() -> None:
         "sale": [row("s", **when("2026-02-01"), piece_id=other, price=100)],
     }  # fmt: skip
     assert [s.thing.kind for s in history_of(household, "UTC", DAY).sales] == ["chair"]
+
+
+def test_returns_to_finds_teach_by_the_hours_their_sale_was_open() -> None:
+    def visit(id: str, at: str, **fields: Any) -> dict[str, Any]:
+        moment = {"at": f"2026-04-01T{at}:00.000Z", "on": "2026-04-01"}
+        return row(id, **moment, piece_id="p0", seen_at="2026-04-01T08:00:00.000Z", **fields)
+
+    closes = "2026-04-01T14:00:00.000Z"
+    visits = [
+        visit("v0", "11:30", found=True, closes_at=closes),
+        visit("v1", "15:00", found=False, closes_at=closes),
+        visit("v2", "09:00", found=False),
+        visit("v3", "09:00", found=False, deleted=True),
+        visit("v4", "07:00", found=False),
+    ]
+    history = history_of({"visit": visits}, "UTC", DAY)
+    known = [(v.open_hours, v.found, v.past_closing) for v in history.visits]
+    assert sorted(known) == [(1.0, False, False), (3.5, True, False), (6.0, False, True)]
+
+
+def test_a_return_to_a_find_makes_a_new_book(home: Home) -> None:
+    client = home.pair()
+    furnish(client)
+    first = client.sync()["book"]
+    piece = client.change("piece", when("2026-04-03") | {"kind": "chair"})
+    gone = {"piece_id": piece["id"], "found": False, "seen_at": "2026-04-03T11:00:00.000Z"}
+    client.sync([piece, client.change("visit", when("2026-04-03") | gone)])
+    book = client.web.get("/api/price-book").json
+    assert book["version"] != first
+    assert book["back"]["visits"] == 1
+    assert book["back"]["half_life_h"] < 3

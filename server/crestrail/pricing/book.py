@@ -9,6 +9,7 @@ from datetime import date
 from typing import Any
 
 from crestrail.pricing import fit_effort, fit_resale
+from crestrail.pricing.fit_back import fit_back
 from crestrail.pricing.fit_effort import fit_effort as fit_minutes
 from crestrail.pricing.fit_resale import days_of_kinds
 from crestrail.pricing.fit_resale import fit_resale as fit_prices
@@ -42,7 +43,7 @@ def _counts(history: History) -> dict[str, Any]:
 
 def build_book(history: History, settings: Settings, as_of: date) -> dict[str, Any]:
     """The book of a day: ``price``, ``sell``, ``effort``, ``kinds``, ``traits``, ``steps``,
-    ``money`` (names of the setting record), ``counts``, ``made`` and ``v``.
+    ``money`` (names of the setting record), ``back``, ``counts``, ``made`` and ``v``.
 
     All numbers are rounded here, before anybody evaluates them, so that every phone and the
     server compute with the same ones.
@@ -68,5 +69,6 @@ def build_book(history: History, settings: Settings, as_of: date) -> dict[str, A
             for s in history.steps
         },
         "money": asdict(settings),
+        "back": fit_back(history.visits),
         "counts": _counts(history),
     }

@@ -75,6 +75,15 @@ class SeenElsewhere:
 
 
 @dataclass(frozen=True, slots=True)
+class Visit:
+    """A return to a find: the hours its sale was open since it was seen, and how it went."""
+
+    open_hours: float
+    found: bool
+    past_closing: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Kind:
     """A kind with what the person expects of one such piece, finished as usual."""
 
@@ -113,6 +122,7 @@ class History:
     listings: tuple[Listing, ...] = ()
     stints: tuple[Stint, ...] = ()
     seen: tuple[SeenElsewhere, ...] = ()
+    visits: tuple[Visit, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

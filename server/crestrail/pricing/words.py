@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
+
+from crestrail.basis.rounding import to_minor
 
 Money = Callable[[int], str]
 """Writes an amount in minor units, for instance "$145"."""
@@ -45,6 +47,26 @@ WATERFALL = {
     "short": "Falls short by",
     "most": "Most to pay",
 }
+
+GOING_BACK = {
+    "surplus": "Profit at their price",
+    "gone": "It may be gone",
+    "way": "The extra way",
+    "time": "Your time on it",
+    "value": "Going back is worth",
+}
+
+NEEDED_TO_GO = {
+    "book": "Your numbers come to this phone with the first sync.",
+    "ask": "Say first what they asked for it.",
+    "miles": "Say how many extra miles it is, there and back: 0 or more.",
+    "minutes": "Say how many extra minutes it takes, all in all: 0 or more.",
+    "seen_at": "It is not known when it was seen, or that lies in the future.",
+    "closes_at": "The closing time is not one of the clock.",
+    "here": "Where you are cannot be used: type the miles.",
+    "there": "Where it stands cannot be used: type the miles.",
+}
+NOT_PRICED = "Your numbers cannot price it yet: bring it back to the pad first."
 
 LOSS_MEANS = "to get back less cash than you put in."
 _ROUGH = {"low": "A low chance", "some": "Some chance", "high": "A high chance"}
@@ -107,3 +129,55 @@ def sentences(answer: Mapping[str, Any], money: Money) -> dict[str, Any]:
         "evidence": _evidence(answer["evidence"]),
         "caveats": [CAVEATS[code] for code in answer["caveats"]],
     }
+
+
+FEW_RETURNS = 10
+"""Below this many own returns the chance that a find is still there is said roughly."""
+
+
+def there_words(chance: float, visits: int) -> str:
+    """The chance that it is still there: rough until there are enough own returns."""
+    if visits < FEW_RETURNS:
+        rough = ((0.2, "Little chance"), (0.5, "Some chance"), (0.8, "A good chance"))
+        return next((said for below, said in rough if chance < below), "A very good chance")
+    tenths = to_minor(10.0 * chance)
+    if tenths in (0, 10):
+        return "Hardly any chance" if tenths == 0 else "Almost certain"
+    return f"About {tenths} in 10"
+
+
+def _hours(hours: float) -> str:
+    """Hours in words: "40 min", "3 h 20", "2 days"."""
+    return f"{to_minor(hours / 24.0)} days" if hours >= 47.5 else duration(to_minor(hours * 60.0))
+
+
+def _worth_going(answer: Mapping[str, Any], money: Money) -> str:
+    if answer["worth"] == "go":
+        return f"Go back: worth about {money(answer['value'])} after the way and your time."
+    if answer["worth"] == "nothing_there":
+        return "Not worth going back: at their price it leaves you nothing."
+    if answer["value"] == 0:
+        return "Not worth going back: the way and your time eat up what it promises."
+    short = money(-answer["value"])
+    return f"Not worth going back: the way and your time cost {short} more than it promises."
+
+
+def back_sentences(answer: Mapping[str, Any], money: Money) -> dict[str, Any]:
+    """The sentences of an answer of ``going_back.go_back``; None where nothing is to be said."""
+    n = answer["visits"]
+    by = "a guess until you have gone back a few times"
+    if n >= FEW_RETURNS:
+        by = f"from {n} returns of yours"
+    closed = " Its sale will have closed." if answer["pastClosing"] else ""
+    return {
+        "worth": _worth_going(answer, money),
+        "chance": f"{there_words(answer['chance'], n)} that it is still there.{closed}",
+        "half": f"Half of such pieces are gone after {_hours(answer['halfLife'])}: {by}.",
+        "miles": "Your numbers count nothing for a mile." if answer["perMile"] == 0 else None,
+    }
+
+
+def cure_to_go(details: Sequence[Mapping[str, Any]]) -> list[str]:
+    """What to do where going back cannot be answered, each thing once."""
+    said = [NEEDED_TO_GO.get(d["path"], NOT_PRICED) for d in details]
+    return list(dict.fromkeys(said))

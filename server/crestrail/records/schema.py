@@ -423,6 +423,13 @@ RECORD_TYPES: tuple[RecordType, ...] = (
         Field("sold", "bool", group="seen"),
         _text("where", 200),
     )),
+    RecordType("visit", "going back for a find: whether it was still there", (
+        *_happened(),
+        _id("piece_id", "piece", required=True),
+        Field("found", "bool", group="outcome", required=True),
+        _instant("seen_at", group="outcome"),
+        _instant("closes_at", group="outcome"),
+    )),
     RecordType("look", "something that needs a person's look; written by the server", (
         _instant("at", required=True),
         _choice("reason", "both_edited", "two_sales", "changed_after_deleted", "rule",

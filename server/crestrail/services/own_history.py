@@ -11,9 +11,10 @@ from typing import Any
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from crestrail.basis.clock import AsOf
+from crestrail.basis.clock import AsOf, from_text, to_ms
 from crestrail.books.facts import Facts, Household, Record
 from crestrail.books.minutes import stint_minutes
+from crestrail.pricing.going_back import HOUR_MS
 from crestrail.pricing.history import (
     Asked,
     History,
@@ -26,6 +27,7 @@ from crestrail.pricing.history import (
     Stint,
     Thing,
     Trait,
+    Visit,
 )
 from crestrail.records.schema import fields_of
 from crestrail.records.stages import is_divided, sale_standing
@@ -65,6 +67,7 @@ def history_of(household: Household, zone: str, as_of: AsOf) -> History:
         listings=tuple(listings),
         stints=tuple(past.stints()),
         seen=tuple(past.seen()),
+        visits=tuple(past.visits()),
     )
 
 
@@ -132,6 +135,14 @@ class _Past:
             )
             for row in self.facts.rows("seen_elsewhere")
             if self._has_come(row["on"])
+        ]
+
+    def visits(self) -> list[Visit]:
+        """Own returns to finds; one that does not say when the find was seen says nothing."""
+        return [
+            _visit(row)
+            for row in self.facts.rows("visit")
+            if row.get("seen_at") and row["seen_at"] <= row["at"] and self._has_come(row["on"])
         ]
 
     def _live_sales(self) -> dict[str, Record]:
@@ -206,6 +217,13 @@ def _by_slug(rows: Iterable[Record]) -> list[Record]:
 def _thing(row: Record, grade: int | None = None) -> Thing:
     told = row.get("finished_grade") if grade is None else grade
     return Thing(row.get("kind"), tuple(row.get("traits") or ()), row.get("count") or 1, told)
+
+
+def _visit(row: Record) -> Visit:
+    seen, at, closes = row["seen_at"], row["at"], row.get("closes_at") or ""
+    late = seen < closes <= at
+    open_ms = to_ms(from_text(closes if late else at)) - to_ms(from_text(seen))
+    return Visit(open_ms / HOUR_MS, row["found"], late)
 
 
 def _kind(row: Record) -> Kind:

@@ -1,5 +1,7 @@
 /** The pad's answer in the short plain words that are shown. Mirrors `pricing/words.py`. */
 
+import { toMinor } from '../basis/rounding.js';
+
 /**
  * @typedef {(minor: number) => string} MoneyFormat writes an amount, for instance "$145"
  *
@@ -54,6 +56,28 @@ export const WATERFALL = {
   short: 'Falls short by',
   most: 'Most to pay',
 };
+
+/** @type {Record<string, string>} */
+export const GOING_BACK = {
+  surplus: 'Profit at their price',
+  gone: 'It may be gone',
+  way: 'The extra way',
+  time: 'Your time on it',
+  value: 'Going back is worth',
+};
+
+/** @type {Record<string, string>} */
+export const NEEDED_TO_GO = {
+  book: 'Your numbers come to this phone with the first sync.',
+  ask: 'Say first what they asked for it.',
+  miles: 'Say how many extra miles it is, there and back: 0 or more.',
+  minutes: 'Say how many extra minutes it takes, all in all: 0 or more.',
+  seen_at: 'It is not known when it was seen, or that lies in the future.',
+  closes_at: 'The closing time is not one of the clock.',
+  here: 'Where you are cannot be used: type the miles.',
+  there: 'Where it stands cannot be used: type the miles.',
+};
+const NOT_PRICED = 'Your numbers cannot price it yet: bring it back to the pad first.';
 
 export const LOSS_MEANS = 'to get back less cash than you put in.';
 
@@ -125,4 +149,65 @@ export function sentences(answer, money) {
     evidence: evidenceWords(answer.evidence),
     caveats: answer.caveats.map((code) => CAVEATS[code]),
   };
+}
+
+/** Below this many own returns the chance that a find is still there is said roughly. */
+const FEW_RETURNS = 10;
+
+/**
+ * The chance that it is still there: rough until there are enough own returns.
+ * @param {number} chance
+ * @param {number} visits
+ */
+export function thereWords(chance, visits) {
+  if (visits < FEW_RETURNS) {
+    if (chance < 0.2) return 'Little chance';
+    if (chance < 0.5) return 'Some chance';
+    return chance < 0.8 ? 'A good chance' : 'A very good chance';
+  }
+  const tenths = toMinor(10 * chance);
+  if (tenths === 0) return 'Hardly any chance';
+  return tenths === 10 ? 'Almost certain' : `About ${tenths} in 10`;
+}
+
+/** Hours in words: "40 min", "3 h 20", "2 days". @param {number} hours */
+function hoursWords(hours) {
+  return hours >= 47.5 ? `${toMinor(hours / 24)} days` : duration(toMinor(hours * 60));
+}
+
+/** @param {import('./going-back.js').BackAnswer} answer @param {MoneyFormat} money */
+function worthGoing({ worth, value }, money) {
+  if (worth === 'go') return `Go back: worth about ${money(value)} after the way and your time.`;
+  if (worth === 'nothing_there') return 'Not worth going back: at their price it leaves you nothing.';
+  if (value === 0) return 'Not worth going back: the way and your time eat up what it promises.';
+  const short = money(-value);
+  return `Not worth going back: the way and your time cost ${short} more than it promises.`;
+}
+
+/**
+ * The sentences of an answer of `goBack`; null where nothing is to be said.
+ * @param {import('./going-back.js').BackAnswer} answer
+ * @param {MoneyFormat} money
+ */
+export function backSentences(answer, money) {
+  const n = answer.visits;
+  const by = n >= FEW_RETURNS
+    ? `from ${n} returns of yours` : 'a guess until you have gone back a few times';
+  const closed = answer.pastClosing ? ' Its sale will have closed.' : '';
+  return {
+    worth: worthGoing(answer, money),
+    chance: `${thereWords(answer.chance, n)} that it is still there.${closed}`,
+    half: `Half of such pieces are gone after ${hoursWords(answer.halfLife)}: ${by}.`,
+    miles: answer.perMile === 0 ? 'Your numbers count nothing for a mile.' : null,
+  };
+}
+
+/**
+ * What to do where going back cannot be answered, each thing once.
+ * @param {import('./find.js').Problem[]} details
+ * @returns {string[]}
+ */
+export function cureToGo(details) {
+  return [...new Set(details.map(({ path }) =>
+    (Object.hasOwn(NEEDED_TO_GO, path) ? NEEDED_TO_GO[path] : NOT_PRICED)))];
 }

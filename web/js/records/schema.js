@@ -483,6 +483,18 @@ export const RECORD_TYPES = {
       { name: "deleted", type: "bool" },
     ],
   },
+  visit: {
+    meaning: "going back for a find: whether it was still there",
+    fields: [
+      { name: "at", type: "instant", group: "when", required: true },
+      { name: "on", type: "date", group: "when", required: true },
+      { name: "piece_id", type: "id", required: true, ref: "piece" },
+      { name: "found", type: "bool", group: "outcome", required: true },
+      { name: "seen_at", type: "instant", group: "outcome" },
+      { name: "closes_at", type: "instant", group: "outcome" },
+      { name: "deleted", type: "bool" },
+    ],
+  },
   look: {
     meaning: "something that needs a person's look; written by the server",
     fields: [

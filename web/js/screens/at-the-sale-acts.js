@@ -2,6 +2,8 @@
 
 import * as finds from "../state/finds.js";
 import * as outings from "../state/outings.js";
+import { keepPlace } from "../state/returns.js";
+import { whereAmI } from "../ui/position.js";
 import { slugOf } from "./slug.js";
 
 /** @typedef {import("./at-the-sale-find.js").Live} Live */
@@ -56,7 +58,8 @@ export async function addListed(household, listed, fields) {
  * @returns {Promise<Said>}
  */
 export async function setOut(household, typed) {
-  const { undo } = await outings.startOuting(household, typed);
+  const { ids, undo } = await outings.startOuting(household, typed);
+  if (typed.here) rememberPlace(household, ids);
   return { text: `Off you go. ${SAVED}`, undo };
 }
 
@@ -67,8 +70,16 @@ export async function setOut(household, typed) {
  * @returns {Promise<Said>}
  */
 export async function goOn(household, typed) {
-  const { undo } = await outings.addStop(household, typed);
+  const { ids, undo } = await outings.addStop(household, typed);
+  if (typed.here) rememberPlace(household, ids);
   return { text: typed.name ? `Now at ${typed.name}.` : "Going on.", undo };
+}
+
+/** Where the sale is, once the phone says so. @param {any} household @param {string[]} ids */
+async function rememberPlace(household, ids) {
+  const place = await whereAmI();
+  const stop = ids.find((id) => household.get("stop", id));
+  if (place && stop) await keepPlace(household, stop, place);
 }
 
 /**

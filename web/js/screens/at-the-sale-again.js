@@ -2,8 +2,10 @@ import { html, nothing } from "../../vendor/lit/index.js";
 import { button } from "../ui/button.js";
 import { badge } from "../ui/card.js";
 import { pieceView } from "../state/pieces.js";
+import { isGone } from "../state/returns.js";
 import { ageWords, moneyWords } from "../ui/words.js";
 import { fromPiece } from "./at-the-sale-find.js";
+import "./at-the-sale-back.js";
 import "./piece-photo.js";
 
 /** @typedef {import("./at-the-sale-find.js").Live} Live */
@@ -51,7 +53,8 @@ export function findOf(household, piece) {
 }
 
 /**
- * The list below the fold, each with the way back to the pad.
+ * The list below the fold, each with the way back to the pad; without those that one went back
+ * for and that were gone.
  * @param {object} view
  * @param {any} view.household
  * @param {Live[]} view.finds
@@ -59,11 +62,12 @@ export function findOf(household, piece) {
  * @param {(find: Live) => void} view.onBack
  */
 export function againList({ household, finds, nameOf, onBack }) {
-  if (!finds.length) return nothing;
+  const there = finds.filter(({ id }) => !isGone(household, id));
+  if (!there.length) return nothing;
   return html`<section class="sale-again">
     <h2>Passed and later</h2>
     <ul class="rows" role="list">
-      ${finds.slice(0, SHOWN).map((find) => row(household, find, nameOf(find), onBack))}
+      ${there.slice(0, SHOWN).map((find) => row(household, find, nameOf(find), onBack))}
     </ul>
   </section>`;
 }
@@ -86,7 +90,9 @@ function row(household, find, name, onBack) {
     <piece-photo .household=${household} .sha256=${photo?.sha256 ?? ""} .alt=${name}></piece-photo>
     <div class="row-text"><span class="row-title">${name}
         ${find.later_at && !find.passed_at ? badge("later", "brass") : badge("passed")}</span>
-      <span class="note">${facts.join(" · ")}</span></div>
+      <span class="note">${facts.join(" · ")}</span>
+      <sale-back .household=${household} .piece=${find} .find=${() => findOf(household, find)}
+        @found=${() => onBack(find)}></sale-back></div>
     <div class="row-end">${button({ label: "Bring back", onClick: () => onBack(find) })}</div>
   </li>`;
 }

@@ -49,8 +49,8 @@ export function roomWords(taken, limit) {
 }
 
 /**
- * The sheet behind the line. Fires `start` and `stop` with `{cash, hours, name, closes}` (cash in
- * minor units, hours as minutes, closes "HH:MM"), `end` with `{driven}` in metres, and `close`.
+ * The sheet behind the line. Fires `start` and `stop` with `{cash, hours, name, closes, here}` (cash
+ * in minor units, hours as minutes, closes "HH:MM", here: keep the place), `end` with `{driven}` in metres, and `close`.
  */
 export class SaleOuting extends LitElement {
   static properties = {
@@ -111,14 +111,17 @@ export class SaleOuting extends LitElement {
   }
 
   #stop() {
-    const { name, closes } = this.typed;
+    const { name, closes, here } = this.typed;
     return html`<h3>${this.running ? "At another sale now" : "The first sale"}</h3>
       <div class="columns">
         ${textField({ id: "stop-name", label: "Which sale", hint: "A street or a sign will do.",
           value: name, maxlength: 120, onInput: (text) => this.#type({ name: text }) })}
         ${textField({ id: "stop-closes", label: "It closes at", type: "time", value: closes,
           onInput: (text) => this.#type({ closes: text }) })}
-      </div>`;
+      </div>
+      <label class="switch"><input type="checkbox" .checked=${here}
+        @change=${() => this.#type({ here: !here })} />
+        <span>Keep where it is, in case I go back</span></label>`;
   }
 
   #foot() {
@@ -145,10 +148,10 @@ export class SaleOuting extends LitElement {
 
   /** @param {"start" | "stop"} name */
   #tell(name) {
-    const { cash, hours, name: sale, closes } = this.typed;
+    const { cash, hours, name: sale, closes, here } = this.typed;
     const minutes = hours.trim() ? Math.round(Number(hours) * 60) : null;
     this.#fire(name, {
-      cash, hours: Number.isFinite(minutes) ? minutes : null, name: sale.trim(), closes,
+      cash, hours: Number.isFinite(minutes) ? minutes : null, name: sale.trim(), closes, here,
     });
   }
 
@@ -159,7 +162,8 @@ export class SaleOuting extends LitElement {
 }
 
 function nothingTyped() {
-  return { cash: /** @type {number | null} */ (null), hours: "", name: "", closes: "", driven: "" };
+  return { cash: /** @type {number | null} */ (null), hours: "", name: "", closes: "", driven: "",
+    here: false };
 }
 
 /** @param {Running} running */

@@ -7,7 +7,10 @@ import { runningOuting } from './outing.js';
 /** @typedef {import('./household.js').Wish} Wish */
 /** @typedef {import('./household.js').Written} Written */
 /** @typedef {import('./memory.js').Live} Live */
-/** @typedef {{name: string, closes: string}} Stop closes "HH:MM", this device's time, or "" */
+/**
+ * @typedef {{name: string, closes: string, here?: boolean}} Stop closes "HH:MM", this device's
+ *   time, or ""; `here`: its place is to be kept
+ */
 
 /**
  * Start an outing, at its first sale if one was named.
@@ -61,8 +64,8 @@ function placesOf(household, outing) {
 }
 
 /** @param {Household} household @param {string} outing @param {Stop} stop @returns {Wish[]} */
-function stopAt(household, outing, { name, closes }) {
-  if (!name && !closes) return [];
+function stopAt(household, outing, { name, closes, here }) {
+  if (!name && !closes && !here) return [];
   const closesAt = closes ? new Date(`${household.today()}T${closes}`).toISOString() : null;
   const fields = { ...household.when(), outing_id: outing, name, closes_at: closesAt };
   return [{ type: 'stop', fields: withoutBlanks(fields) }];
