@@ -67,7 +67,8 @@ def test_the_book_is_plain_json_with_the_parts_a_phone_needs() -> None:
     book = book_of(past(1, 20))
     assert json.loads(json.dumps(book)) == book
     assert set(book) == {
-        "v", "made", "price", "sell", "effort", "kinds", "traits", "steps", "money", "counts", "back",
+        "v", "made", "price", "sell", "effort", "kinds", "traits", "steps", "money", "counts",
+        "back",
     }  # fmt: skip
     assert book["made"] == "2026-05-01"
 
