@@ -94,6 +94,7 @@ def tell() -> World:
         day += timedelta(days=writer.random.choice([7, 7, 14]))
     episodes.all_of_them(world)
     furnish(world, spots)
+    world.plan_drops()
     return world
 
 

@@ -60,6 +60,7 @@ class World:
         self.tally = Tally()
         self.minutes: dict[str, int] = {}
         self.pieces: list[dict[str, Any]] = []
+        self.drops: list[tuple[datetime, dict[str, Any]]] = []
 
     def learn_steps(self, minutes: dict[str, int]) -> None:
         """The minutes that a step truly takes one unit (the pad starts from typical ones)."""
@@ -202,13 +203,12 @@ class World:
         drops = [0] + [d for d in (21, 42, 63) if d < wait]
         for number, offset in enumerate(drops):
             when = listed + timedelta(days=offset)
-            if when > moment(AS_OF):
-                return
             amount = round(ask * (1 - 0.1 * number) / 500) * 500
-            self.w.put("asking_price", when, {
-                "piece_id": piece, "amount": amount, "at": text(when), "from_on": day_text(when),
-                "planned": number > 0,
-            })  # fmt: skip
+            asked = {"piece_id": piece, "amount": amount, "from_on": day_text(when)}
+            if when > moment(AS_OF):
+                self.drops += [(listed, asked)] if number else []
+                return
+            self.w.put("asking_price", when, asked | {"at": text(when), "planned": False})
         sold = listed + timedelta(days=wait)
         if sold > moment(AS_OF):
             self.pieces.append({"id": piece, "listed": listed, "ask": ask})
@@ -217,6 +217,12 @@ class World:
         self.sale(
             piece, sold, max(500, round(amount * self.rng.choice([1, 0.95, 0.9]) / 100) * 100)
         )
+
+    def plan_drops(self) -> None:
+        """The drops still to come, written last so that no other chance of the story moves."""
+        for listed, asked in self.drops:
+            planned = asked | {"at": text(listed), "planned": True}
+            self.w.put("asking_price", listed, planned)
 
     def talk(self, piece: str, sold: datetime, amount: int) -> None:
         """Inquiries, and now and then an offer that was declined."""

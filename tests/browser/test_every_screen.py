@@ -139,6 +139,20 @@ def test_a_sheet_of_selling_is_sound(sample: Page, sheet: str) -> None:
     sample.locator("a.row", has_text="Listed").first.tap()
     sample.get_by_role("button", name=sheet, exact=True).tap()
     expect(sample.get_by_role("dialog")).to_be_visible()
+    for more in sample.locator("dialog details.more > summary").all():
+        more.tap()
+    sound(sample)
+    sample.keyboard.press("Escape")
+
+
+def test_the_answer_to_an_offer_is_sound(sample: Page) -> None:
+    visit(sample, "pieces")
+    sample.locator("a.row", has_text="Listed").first.tap()
+    sample.get_by_role("button", name="An offer", exact=True).tap()
+    sample.get_by_label("They offer").fill("40")
+    sample.get_by_role("button", name="Save", exact=True).tap()
+    expect(sample.get_by_role("region", name="What to say")).to_be_visible()
+    sample.get_by_text("Workings").tap()
     sound(sample)
     sample.keyboard.press("Escape")
 

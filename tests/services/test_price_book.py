@@ -81,6 +81,7 @@ def test_returned_doubled_and_future_sales_are_no_evidence() -> None:
 
 
 def test_a_listing_runs_from_its_first_price_to_its_end() -> None:
+    """A drop that was planned and never made is no price it stood at."""
     pieces = [row("p", **when("2026-01-01"), kind="chair"),
               row("q", **when("2026-01-01"), kept_at="2026-03-01T12:00:00.000Z")]  # fmt: skip
     asking = [
@@ -88,7 +89,9 @@ def test_a_listing_runs_from_its_first_price_to_its_end() -> None:
         row("b", at="2026-02-01T12:00:01.000Z", from_on="2026-02-20", piece_id="p", amount=800),
         row("c", at="2026-02-01T12:00:00.000Z", from_on="2026-12-01", piece_id="p", amount=1),
         row("d", at="2026-02-01T12:00:00.000Z", from_on="2026-02-01", piece_id="q", amount=5),
-    ]
+        row("e", at="2026-02-01T12:00:02.000Z", from_on="2026-02-25", piece_id="p", amount=700,
+            planned=True),
+    ]  # fmt: skip
     sales = [row("s", **when("2026-03-02"), piece_id="p", price=750)]
     history = history_of({"piece": pieces, "asking_price": asking, "sale": sales}, "UTC", DAY)
     found = {

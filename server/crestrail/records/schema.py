@@ -287,7 +287,7 @@ RECORD_TYPES: tuple[RecordType, ...] = (
         _id("piece_id", "piece"),
         _instant("bound_at"),
     )),
-    RecordType("asking_price", "what we list a piece at, from a day on", (
+    RecordType("asking_price", "what we list a piece at from a day on, or plan to", (
         _id("piece_id", "piece", required=True),
         _money("amount", required=True),
         _instant("at", group="when", required=True),

@@ -113,7 +113,8 @@ def current_asking(piece: Fact, asking_prices: Iterable[Fact], as_of: AsOf) -> F
     """The asking price of the day, or None when the piece is not listed.
 
     The latest day counts that has come, of several the one written last; prices set before
-    the piece was taken off the list ("unlisted") do not.
+    the piece was taken off the list ("unlisted") do not, nor do drops that were only planned:
+    whoever drops the price where it is listed says so.
     """
     off = piece.get("unlisted_at") or ""
     begun = [
@@ -123,6 +124,7 @@ def current_asking(piece: Fact, asking_prices: Iterable[Fact], as_of: AsOf) -> F
         and price["from_on"] <= as_of.on
         and price.get("at")
         and price["at"] > off
+        and price.get("planned") is not True
     ]
     return max(begun, key=lambda p: (p["from_on"], p["at"], p["id"]), default=None)
 

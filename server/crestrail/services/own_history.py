@@ -100,7 +100,7 @@ class _Past:
         """Every piece that was offered, with its asking prices and its end."""
         sold = self._live_sales()
         asked: dict[str, list[Record]] = defaultdict(list)
-        for price in self.facts.rows("asking_price"):
+        for price in (p for p in self.facts.rows("asking_price") if not p.get("planned")):
             asked[self.facts.piece(price["piece_id"]) or ""].append(price)
         found = (self._listing(piece, prices, sold.get(piece)) for piece, prices in asked.items())
         return [listing for listing in found if listing is not None]

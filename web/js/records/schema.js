@@ -263,7 +263,7 @@ export const RECORD_TYPES = {
     ],
   },
   asking_price: {
-    meaning: "what we list a piece at, from a day on",
+    meaning: "what we list a piece at from a day on, or plan to",
     fields: [
       { name: "piece_id", type: "id", required: true, ref: "piece" },
       { name: "amount", type: "money", required: true, min: 0, max: 100000000000 },

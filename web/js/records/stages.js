@@ -128,7 +128,8 @@ export function liveHold(holds, asOf) {
 export function currentAsking(piece, askingPrices, asOf) {
   const off = piece.unlisted_at ?? '';
   const begun = live(askingPrices).filter(
-    (price) => price.from_on && price.from_on <= asOf.on && price.at && price.at > off,
+    (price) => price.from_on && price.from_on <= asOf.on && price.at && price.at > off
+      && price.planned !== true,
   );
   begun.sort((a, b) => compareTexts([a.from_on, a.at, a.id], [b.from_on, b.at, b.id]));
   return begun.at(-1) ?? null;

@@ -1,5 +1,6 @@
 import { html, nothing } from "../../vendor/lit/index.js";
 import { endPiece, markFetched } from "../state/actions.js";
+import { agreedOn, dropPlan, plannedOf } from "../state/asking.js";
 import { button } from "../ui/button.js";
 import { notice } from "../ui/card.js";
 import { ScreenElement } from "../ui/screen-element.js";
@@ -7,6 +8,9 @@ import { showToast } from "../ui/toast.js";
 import { selectField } from "../ui/field.js";
 import { ageWords, dayWords, moneyWords } from "../ui/words.js";
 import "../ui/sheet.js";
+import "./drop-due.js";
+import "./piece-asking.js";
+import "./piece-offer.js";
 import "./record-form.js";
 import "./sell-form.js";
 import { formsOf } from "./selling-forms.js";
@@ -24,7 +28,7 @@ const OURS = ["to_fetch", "bought", "in_work", "ready", "listed", "on_hold"];
 export class PieceSelling extends ScreenElement {
   static properties = {
     ...ScreenElement.properties, view: { attribute: false }, todo: { type: String },
-    open: { state: true },
+    open: { state: true }, answering: { state: true },
   };
 
   constructor() {
@@ -33,8 +37,10 @@ export class PieceSelling extends ScreenElement {
     this.view = null;
     /** what the address asks to be done at once */
     this.todo = "";
-    /** which sheet is open: "sell" or the name of a form */
+    /** which sheet is open: "sell", "answer" or the name of a form */
     this.open = "";
+    /** the id of the offer that is being answered */
+    this.answering = "";
   }
 
   /** @param {Map<string, unknown>} changed */
@@ -85,6 +91,7 @@ export class PieceSelling extends ScreenElement {
     return html`
       ${asking ? html`<p>Listed at <strong>${moneyWords(asking.amount)}</strong>
         <span class="note">since ${dayWords(asking.from_on, this.household.today())}</span></p>` : nothing}
+      ${this.drops()}
       ${hold
         ? notice({
             level: "warn", title: `Promised to ${hold.name || "a buyer"} until ${this.untilWords(hold)}`,
@@ -94,6 +101,25 @@ export class PieceSelling extends ScreenElement {
             })}`,
           })
         : nothing}`;
+  }
+
+  /** The drop that is due, and those to come. */
+  drops() {
+    const view = /** @type {PieceView} */ (this.view);
+    const today = this.household.today();
+    const later = plannedOf(this.household, view.piece)
+      .filter((/** @type {any} */ drop) => drop.from_on > today);
+    const next = later.map((/** @type {any} */ drop) =>
+      `${moneyWords(drop.amount)} from ${dayWords(drop.from_on, today)}`);
+    return html`<drop-due .household=${this.household} .view=${view}></drop-due>
+      ${next.length ? html`<div class="spread"><p>Then ${next.join(", ")}</p>
+        ${button({ label: "Give up the plan", kind: "quiet", onClick: () => this.giveUp() })}</div>` : nothing}`;
+  }
+
+  async giveUp() {
+    const { piece } = /** @type {PieceView} */ (this.view);
+    const { undo } = await dropPlan(this.household, piece);
+    showToast({ text: "The planned drops are given up.", undo });
   }
 
   /** @param {any} hold */
@@ -116,17 +142,20 @@ export class PieceSelling extends ScreenElement {
         <span>${i.name || "Somebody"} asked <span class="note">${i.note ?? ""}</span></span></li>`)}
       ${offers.map((/** @type {any} */ o) => html`<li class="story-event">
         <span class="note">${ageWords(o.at, now)}</span>
-        <span>Offer of ${moneyWords(o.amount)}${o.answer ? `, ${o.answer}` : ""}
-          ${o.answer ? nothing : this.answers(o)}</span></li>`)}
+        <span>Offer of ${moneyWords(o.amount)}${saidTo(o)}
+          ${o.answer && o.answer !== "countered" ? nothing : this.answers(o)}</span></li>`)}
     </ul>`;
   }
 
   /** @param {any} offer */
   answers(offer) {
-    return button({
-      label: "Declined", kind: "quiet",
-      onClick: () => this.write("offer", offer.id, { answer: "declined" }, "The offer is declined."),
-    });
+    return button({ label: "What to say", onClick: () => this.answer(offer.id) });
+  }
+
+  /** @param {string} id of an offer */
+  answer(id) {
+    this.answering = id;
+    this.open = "answer";
   }
 
   /** @param {any} sale */
@@ -153,24 +182,48 @@ export class PieceSelling extends ScreenElement {
   }
 
   sheet() {
-    const { piece, sale, asking } = /** @type {PieceView} */ (this.view);
+    const { piece, sale } = /** @type {PieceView} */ (this.view);
     const { open } = this;
     const close = () => {
       if (this.open === open) this.open = "";
     };
-    if (open === "sell") {
-      return html`<crest-sheet .open=${true} heading="Sold" @close=${close}
-        .content=${html`<sell-form .household=${this.household} piece=${piece.id}
-          .asking=${asking?.amount ?? null} @closed=${close}></sell-form>`}></crest-sheet>`;
-    }
-    const form = this.open ? formsOf(this.household, this.open, { piece, sale }) : null;
+    const whole = { sell: this.selling, answer: this.offering, asking_price: this.asking }[open];
+    if (whole) return whole.call(this, close);
+    const form = open ? formsOf(this.household, open, { piece, sale }) : null;
     return html`<crest-sheet .open=${form !== null} heading=${form?.title ?? ""} @close=${close}
-      .content=${form ? html`<record-form recordType=${this.open} .household=${this.household}
+      .content=${form ? html`<record-form recordType=${open} .household=${this.household}
         .fields=${form.fields} .preset=${form.preset} .complete=${form.complete ?? same} @closed=${close}
         @saved=${(/** @type {CustomEvent} */ event) => {
           showToast({ text: form.done, undo: event.detail.undo });
           close();
+          if (open === "offer") this.answer(event.detail.ids[0]);
         }}></record-form>` : nothing}></crest-sheet>`;
+  }
+
+  /** @param {() => void} close */
+  selling(close) {
+    const { piece, asking } = /** @type {PieceView} */ (this.view);
+    const price = agreedOn(this.household, piece.id) ?? asking?.amount ?? null;
+    return html`<crest-sheet .open=${true} heading="Sold" @close=${close}
+      .content=${html`<sell-form .household=${this.household} piece=${piece.id}
+        .asking=${price} @closed=${close}></sell-form>`}></crest-sheet>`;
+  }
+
+  /** @param {() => void} close */
+  asking(close) {
+    return html`<crest-sheet .open=${true} heading="What to ask" @close=${close}
+      .content=${html`<piece-asking .household=${this.household} .view=${this.view}
+        @closed=${close}></piece-asking>`}></crest-sheet>`;
+  }
+
+  /** @param {() => void} close */
+  offering(close) {
+    const offer = this.household.get("offer", this.answering);
+    if (!offer) return nothing;
+    return html`<crest-sheet .open=${true} heading="An offer of ${moneyWords(offer.amount)}" @close=${close}
+      .content=${html`<piece-offer .household=${this.household} .view=${this.view} .offer=${offer}
+        @closed=${close} @agreed=${(/** @type {CustomEvent} */ event) => (this.open = event.detail)}
+        ></piece-offer>`}></crest-sheet>`;
   }
 
   /** @param {string} type @param {string} id @param {Record<string, any>} fields @param {string} text */
@@ -184,6 +237,14 @@ export class PieceSelling extends ScreenElement {
     const { undo } = await markFetched(this.household, piece.purchase_id);
     showToast({ text: "It is here now.", undo });
   }
+}
+
+/** @param {any} offer */
+function saidTo({ answer, counter }) {
+  if (!answer) return "";
+  const amount = counter === null || counter === undefined ? "" : moneyWords(counter);
+  if (answer === "countered") return `, you said ${amount}`;
+  return answer === "taken" && amount ? `, agreed on ${amount}` : `, ${answer}`;
 }
 
 /** @param {Record<string, any>} fields */

@@ -1,10 +1,12 @@
 import { html, nothing } from "../../vendor/lit/index.js";
+import { dropsDue } from "../state/asking.js";
 import { allPieces } from "../state/pieces.js";
 import { badge, emptyState } from "../ui/card.js";
 import { radioChips } from "../ui/chips.js";
 import { selectField, textField } from "../ui/field.js";
 import { ScreenElement } from "../ui/screen-element.js";
 import { ageWords, countWords, moneyWords } from "../ui/words.js";
+import "./drop-due.js";
 import "./piece-photo.js";
 import { GROUPS, matches, pieceName, STAGE_TONES, STAGE_WORDS } from "./piece-words.js";
 
@@ -43,6 +45,8 @@ export class ScreenPieces extends ScreenElement {
         onInput: (value) => this.narrow({ typed: value }),
       })}
       ${this.typed ? nothing : this.filters()}
+      ${this.typed || this.current ? "" : dropsDue(this.household).map(({ view }) => html`<drop-due
+        named .household=${this.household} .view=${view}></drop-due>`)}
       <p class="soft" role="status">${countWords(views.length, "piece")}</p>
       ${views.length ? this.list(views) : this.nothingHere()}
     </div>`;

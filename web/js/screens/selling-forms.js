@@ -1,4 +1,6 @@
 import { toText } from "../basis/clock.js";
+import { agreedOn } from "../state/asking.js";
+import { moneyWords } from "../ui/words.js";
 
 /** @typedef {import("./record-form.js").FormField} FormField */
 
@@ -25,15 +27,11 @@ const DAY = 24 * 3600 * 1000;
 export function formsOf(household, type, { piece, sale } = {}) {
   const when = household.when();
   const preset = { ...when, piece_id: piece?.id };
+  const asking = piece ? household.where("inquiry", "piece_id", piece.id) : [];
+  const agreed = piece ? agreedOn(household, piece.id) : null;
   switch (type) {
     case "asking_price": return {
-      button: "Asking price", title: "What you ask", done: "The asking price is set.",
-      fields: [
-        { name: "amount", label: "Asking price", as: "money" },
-        { name: "from_on", label: "From", as: "date", hint: "a later day is a planned drop" },
-      ],
-      preset: { piece_id: piece?.id, at: when.at, from_on: when.on },
-      complete: (fields) => ({ ...fields, planned: fields.from_on > when.on }),
+      button: "Asking price", title: "What to ask", done: "", fields: [], preset: {},
     };
     case "inquiry": return {
       button: "Somebody asked", title: "Somebody asked", done: "Written down.",
@@ -49,6 +47,7 @@ export function formsOf(household, type, { piece, sale } = {}) {
       fields: [
         { name: "amount", label: "They offer", as: "money" },
         { name: "note", label: "Who, and what they said", as: "long" },
+        ...(asking.length ? [whoAsked(asking)] : []),
       ],
       preset,
     };
@@ -62,7 +61,10 @@ export function formsOf(household, type, { piece, sale } = {}) {
           hint: "is a deposit given back? Say it in words; laws differ.",
         },
       ],
-      preset: { ...preset, until_on: household.dayOf(household.now().getTime() + 2 * DAY) },
+      preset: {
+        ...preset, ...(agreed === null ? {} : { terms: `Agreed on ${moneyWords(agreed)}.` }),
+        until_on: household.dayOf(household.now().getTime() + 2 * DAY),
+      },
       complete: ({ until_on: day, ...fields }) => ({ ...fields, until_at: eveningOf(day) }),
     };
     case "payment": return {
@@ -84,6 +86,17 @@ export function formsOf(household, type, { piece, sale } = {}) {
       preset: { ...when, sale_id: sale?.id, refund: (sale?.price ?? 0) + (sale?.delivery_charged ?? 0), fee_back: 0, back_in_stock: true },
     };
   }
+}
+
+/** @param {any[]} inquiries @returns {FormField} */
+function whoAsked(inquiries) {
+  const options = inquiries.map(({ id, name, note }) => ({
+    value: id, label: name || note || "Somebody who asked",
+  }));
+  return {
+    name: "inquiry_id", label: "Had asked before", as: "choice",
+    options: [{ value: "", label: "Nobody of those" }, ...options],
+  };
 }
 
 /** @param {string} day as the phone's own evening, 8 o'clock */

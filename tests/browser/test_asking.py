@@ -1,0 +1,153 @@
+"""From what to ask to the sale, with the home computer gone: plan, drop, offer, sold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from helpers import browser as browsers
+from helpers import story
+from helpers.live import LiveServer
+from helpers.scanning import piece, write
+
+ALL = "([type, id]) => document.querySelector('crest-shell').household.where(type, 'piece_id', id)"
+SHIFT = """async ([id, on]) => {
+  const { household } = document.querySelector('crest-shell');
+  await household.write([{ type: 'asking_price', id, fields: {
+    from_on: on, at: new Date(household.now() - 60000).toISOString() } }]);
+}"""
+
+
+@pytest.fixture(scope="module")
+def page(tmp_path_factory: pytest.TempPathFactory, chromium: Browser) -> Iterator[Page]:
+    """A phone that was paired and whose home computer is gone."""
+    folder = tmp_path_factory.mktemp("asking") / "data"
+    with LiveServer(folder) as server, browsers.phone(chromium) as phone:
+        page = phone.new_page()
+        story.pair_by_link(page, server)
+        page.wait_for_function("() => document.querySelector('crest-shell').household.book")
+        story.settled_offline(page)
+        server.stop()
+        yield page
+
+
+def facts(page: Page, type_name: str, id: str) -> list[dict[str, Any]]:
+    """The facts of a type about a piece."""
+    found: list[dict[str, Any]] = page.evaluate(ALL, [type_name, id])
+    return found
+
+
+def today(page: Page) -> date:
+    """The household's day."""
+    return date.fromisoformat(
+        page.evaluate("() => document.querySelector('crest-shell').household.today()")
+    )
+
+
+def said(page: Page, text: str) -> None:
+    """What the toast says."""
+    expect(page.locator("crest-toast")).to_contain_text(text)
+
+
+def test_a_piece_is_listed_by_plan_dropped_bargained_over_and_sold(page: Page) -> None:
+    (id,) = write(page, piece("Oak side table"))
+    story.go(page, f"pieces/{id}?do=list")
+    sheet = page.get_by_role("dialog")
+    expect(sheet.get_by_role("region", name="What to ask")).to_contain_text("in 10")
+    assert sheet.locator("tbody tr").count() > 2
+    sheet.get_by_role("button", name="drop by plan").tap()
+    said(page, "next drop")
+    prices = sorted(facts(page, "asking_price", id), key=lambda price: price["from_on"])
+    assert [price["planned"] for price in prices] == [False] + [True] * (len(prices) - 1)
+    amounts = [price["amount"] for price in prices]
+    assert amounts == sorted(amounts, reverse=True)
+    assert all(amount % 500 == 0 for amount in amounts)
+    (frozen,) = facts(page, "prediction", id)
+    assert (frozen["for_what"], frozen["answer"]["ok"]) == ("asking", True)
+    assert frozen["book"]
+    assert [step["list"] for step in frozen["answer"]["plan"]["steps"]] == amounts
+
+    page.evaluate(SHIFT, [prices[1]["id"], today(page).isoformat()])
+    story.go(page, "pieces")
+    page.get_by_role("button", name="from today").tap()
+    said(page, "from today")
+    expect(page.locator("drop-due .notice")).to_have_count(0)
+    dropped = story.one(page, "asking_price", id=prices[1]["id"])
+    assert (dropped["planned"], dropped["from_on"]) == (False, today(page).isoformat())
+
+    story.go(page, f"pieces/{id}")
+    expect(page.get_by_text("Listed at")).to_contain_text(f"${amounts[1] // 100}")
+    page.get_by_role("button", name="An offer").tap()
+    page.get_by_label("They offer").fill(str(amounts[1] // 200))
+    page.get_by_role("button", name="Save", exact=True).tap()
+    advice = page.get_by_role("region", name="What to say")
+    expect(advice).to_contain_text("waiting about")
+    page.get_by_label("Say another amount").fill("41")
+    page.get_by_role("button", name="Say $41").tap()
+    said(page, "You said $41")
+    page.get_by_role("button", name="What to say").tap()
+    page.get_by_role("button", name="They agreed to $41").tap()
+    expect(page.get_by_label("They pay", exact=True)).to_have_value("41")
+    page.get_by_role("button", name="Save the sale").tap()
+    said(page, "Sold for $41")
+    (offer,) = facts(page, "offer", id)
+    assert (offer["answer"], offer["counter"]) == ("taken", 4100)
+    kinds = [prediction["for_what"] for prediction in facts(page, "prediction", id)]
+    assert sorted(kinds) == ["asking", "offer", "offer"]
+    assert facts(page, "sale", id)[0]["price"] == 4100
+
+
+def test_a_price_of_ones_own_is_weighed_and_wrong_days_are_said(page: Page) -> None:
+    (id,) = write(page, piece("Pine side table"))
+    story.go(page, f"pieces/{id}?do=list")
+    sheet = page.get_by_role("dialog")
+    sheet.get_by_label("Asking price", exact=True).fill("500")
+    expect(sheet.get_by_text("At $500 without drops")).to_contain_text("less than the plan")
+    sheet.get_by_label("Chance to be sold by", exact=True).fill("2020-01-01")
+    expect(sheet.get_by_text("The day you name")).to_contain_text("after the plan begins")
+    expect(sheet.get_by_role("region", name="What to ask")).to_be_visible()
+    later = (today(page) + timedelta(days=20)).isoformat()
+    sheet.get_by_label("Chance to be sold by", exact=True).fill(later)
+    expect(sheet.get_by_text("Sold by", exact=False).last).to_be_visible()
+    sheet.get_by_label("Asking price", exact=True).fill("")
+    sheet.get_by_role("button", name="Save", exact=True).tap()
+    expect(sheet.get_by_text("What do you ask?")).to_be_visible()
+
+
+def test_an_offer_is_taken_and_promised_and_the_plan_given_up(page: Page) -> None:
+    (id,) = write(page, piece("Elm side table"))
+    later = (today(page) + timedelta(days=9)).isoformat()
+    asked = {"type": "asking_price", "piece_id": id, "at": "2026-01-05T10:00:00.000Z"}
+    write(
+        page,
+        asked | {"amount": 7000, "from_on": "2026-01-05"},
+        asked | {"amount": 6000, "from_on": later, "planned": True},
+    )
+    story.go(page, f"pieces/{id}")
+    expect(page.get_by_text("Then $60 from")).to_be_visible()
+    page.get_by_role("button", name="An offer").tap()
+    page.get_by_label("They offer").fill("68")
+    page.get_by_role("button", name="Save", exact=True).tap()
+    page.get_by_role("button", name="Take it, promise it").tap()
+    expect(page.get_by_label("Terms")).to_have_value("Agreed on $68.")
+    page.get_by_role("button", name="Save", exact=True).tap()
+    said(page, "on hold")
+    page.get_by_role("button", name="Give up the plan").tap()
+    said(page, "given up")
+    assert [price["amount"] for price in facts(page, "asking_price", id)] == [7000]
+    page.get_by_role("button", name="Undo").tap()
+    expect(page.get_by_text("Then $60 from")).to_be_visible()
+
+
+def test_a_piece_of_no_kind_is_told_what_is_missing(page: Page) -> None:
+    (id,) = write(page, piece("Something odd", kind=None))
+    story.go(page, f"pieces/{id}?do=list")
+    expect(page.get_by_text("Say what kind of piece it is first.")).to_be_visible()
+    page.get_by_label("Asking price", exact=True).fill("20")
+    page.get_by_role("button", name="Save", exact=True).tap()
+    said(page, "The asking price is set.")
+    assert facts(page, "prediction", id) == []
