@@ -68,7 +68,7 @@ def test_the_book_is_plain_json_with_the_parts_a_phone_needs() -> None:
     assert json.loads(json.dumps(book)) == book
     assert set(book) == {
         "v", "made", "price", "sell", "effort", "kinds", "traits", "steps", "money", "counts",
-        "back",
+        "back", "corrections",
     }  # fmt: skip
     assert book["made"] == "2026-05-01"
 

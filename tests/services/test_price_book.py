@@ -159,3 +159,56 @@ def test_a_return_to_a_find_makes_a_new_book(home: Home) -> None:
     assert book["version"] != first
     assert book["back"]["visits"] == 1
     assert book["back"]["half_life_h"] < 3
+
+
+def test_what_was_foretold_of_pieces_since_sold_is_set_beside_what_they_brought() -> None:
+    shown = {"range": {"low": 70, "likely": 100, "high": 130},
+             "evidence": {"level": "thin", "source": "book", "spread": 1.25}}  # fmt: skip
+    typed = shown | {"evidence": {"level": "thin", "source": "typed"}}
+    odd = [None, [], {"range": 5}, shown | {"range": {"low": 0, "likely": 0, "high": 0}},
+           shown | {"range": {"low": 90, "likely": 80, "high": True}},
+           shown | {"evidence": {"level": "no-such"}},
+           shown | {"evidence": {"level": "thin", "spread": 99}}]  # fmt: skip
+    answers = [shown, typed, shown, shown, shown, shown, *odd]
+    pieces = [row(f"p{i:02d}", **when("2026-01-01"), kind="chair") for i in range(len(answers))]
+    predictions = [
+        row(f"q{i:02d}", **when("2026-01-01"), piece_id=f"p{i:02d}", for_what="bought", answer=a)
+        for i, a in enumerate(answers)
+    ]
+    predictions += [
+        row("later", **when("2026-01-09"), piece_id="p00", for_what="asking", answer=typed),
+        row("none", **when("2026-01-09"), piece_id="p99", for_what="bought", answer=shown),
+    ]
+    sales = [
+        row(f"s{i:02d}", **when("2026-02-01"), piece_id=f"p{i:02d}", price=110)
+        for i in range(len(answers))
+        if i != 5
+    ]
+    sales += [row("again", **when("2026-02-02"), piece_id="p02", price=120)]
+    back = [row("r0", **when("2026-02-09"), sale_id="s03", refund=110, back_in_stock=True)]
+    pairs = [row("same", **when("2026-02-01"), duplicate_id="p04", survivor_id="p98")]
+    household = {"piece": pieces, "prediction": predictions, "sale": sales, "return": back,
+                 "same_as": pairs}  # fmt: skip
+    found = history_of(household, "UTC", DAY).foretold
+    assert [(x["level"], x["spread"], x["price"]) for x in found] == [
+        ("thin", 1.25, 110), ("typed", 1.0, 110)
+    ]  # fmt: skip
+
+
+def test_supplies_noted_on_finished_pieces_are_evidence_for_their_steps() -> None:
+    done = {"step": "wax", "units": 2, "done_at": "2026-03-01T12:00:00.000Z"}
+    household = {
+        "supply": [row("wax", name="Wax", cost=1000, milliunits=10_000)],
+        "supply_use": [
+            row("u0", **when("2026-03-01"), piece_id="p0", supply_id="wax", milliunits=1000),
+            row("u1", **when("2026-03-01"), piece_id="p0", cost=30),
+            row("u2", **when("2026-03-01"), piece_id="p1", cost=70),
+        ],
+        "expense": [
+            row("e0", **when("2026-03-01"), piece_id="p0", amount=50, category="supplies"),
+            row("e1", **when("2026-03-01"), piece_id="p0", amount=900, category="tools"),
+        ],
+        "piece_step": [row("c0", piece_id="p0", **done), row("c1", piece_id="p1", step="wax")],
+    }
+    (used,) = history_of(household, "UTC", DAY).used
+    assert (used.cost, used.steps) == (180, (("wax", 2),))

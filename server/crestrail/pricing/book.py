@@ -14,9 +14,11 @@ from crestrail.pricing.fit_effort import fit_effort as fit_minutes
 from crestrail.pricing.fit_resale import days_of_kinds
 from crestrail.pricing.fit_resale import fit_resale as fit_prices
 from crestrail.pricing.fit_selling import fit_haggle, fit_selling
+from crestrail.pricing.fit_supplies import fit_supplies
 from crestrail.pricing.history import History, Listing, Settings
 from crestrail.pricing.linear import dot, model_from
 from crestrail.pricing.resale import REFERENCE_GRADE, Looks, row_of
+from crestrail.pricing.scores import correction
 
 VERSION = 1
 
@@ -31,19 +33,23 @@ def _log_price(price: dict[str, Any], listing: Listing) -> float:
 
 
 def _counts(history: History) -> dict[str, Any]:
-    """Own sales in all and by kind; what was seen elsewhere is counted apart."""
+    """Own sales in all, by kind and by trait, finished steps; seen elsewhere is counted apart."""
     return {
         "sales": len(history.sales),
         "kinds": dict(Counter(s.thing.kind for s in history.sales if s.thing.kind)),
+        "traits": dict(sorted(Counter(t for s in history.sales for t in s.thing.traits).items())),
+        "steps": dict(sorted(Counter(s.step for s in history.stints if s.minutes > 0).items())),
         "stints": len(history.stints),
         "listings": len(history.listings),
+        "used": len(history.used),
         "seen_elsewhere": len(history.seen),
     }
 
 
 def build_book(history: History, settings: Settings, as_of: date) -> dict[str, Any]:
     """The book of a day: ``price``, ``sell``, ``effort``, ``kinds``, ``traits``, ``steps``,
-    ``money`` (names of the setting record), ``back``, ``counts``, ``made`` and ``v``.
+    ``money`` (names of the setting record), ``back``, ``corrections``, ``counts``,
+    ``made`` and ``v``.
 
     All numbers are rounded here, before anybody evaluates them, so that every phone and the
     server compute with the same ones.
@@ -52,6 +58,8 @@ def build_book(history: History, settings: Settings, as_of: date) -> dict[str, A
     price = fit_prices(history, as_of, haggle).as_data() | {"v0": fit_resale.unknown_levels()}
     effort = fit_minutes(history, as_of).as_data()
     days = days_of_kinds(history)
+    supplies, corrections = fit_supplies(history), correction(history.foretold)
+    price["c"] = float(f"{price['c'] * corrections['spread']:.9g}")
     return {
         "v": VERSION,
         "made": as_of.isoformat(),
@@ -63,12 +71,13 @@ def build_book(history: History, settings: Settings, as_of: date) -> dict[str, A
         "steps": {
             s.slug: {
                 "minutes": s.typical_minutes or 0,
-                "supplies": s.supplies_cost,
+                "supplies": supplies[s.slug],
                 "standing": s.standing,
             }
             for s in history.steps
         },
         "money": asdict(settings),
         "back": fit_back(history.visits),
+        "corrections": corrections,
         "counts": _counts(history),
     }

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from crestrail.pricing.linear import Model, Row, cross, dot
+from crestrail.pricing.linear import Model, Row, cross, dot, model_from
 from crestrail.pricing.normal import Z90
 
 REFERENCE_GRADE = 3
@@ -105,3 +105,38 @@ def total(model: Model, plan: Sequence[PlanRow], rho: float) -> Effort:
             variance += m * n * math.expm1(shared[i][j])
     s2 = math.log1p(variance / (mean * mean))
     return Effort(math.log(mean) - s2 / 2.0, math.sqrt(s2), mean)
+
+
+ENOUGH_STINTS = 5
+"""Below this many finished steps nothing is said about a person's own figure."""
+PACE_Z = 1.6448536269514722
+"""The 95% point of the standard normal distribution: intervals of a pace run from 5% to 95%."""
+
+
+def pace(book: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """How what was learned of each step's minutes compares with the person's own figure.
+
+    ``{step, ratio, low, high, stints, says}`` for each step with a figure; says is few, as_said,
+    longer or quicker, the last two only where the interval leaves no doubt.
+    """
+    model, done = model_from(book["effort"]), book["counts"].get("steps", {})
+    found = []
+    for step, known in book["steps"].items():
+        if not known["minutes"] or f"step:{step}" not in model.index:
+            continue
+        row = ((model.index["all"], 1.0), (model.index[f"step:{step}"], 1.0))
+        off = dot(model, row) - math.log(known["minutes"])
+        reach = PACE_Z * model.c * math.sqrt(model.s2 * cross(model, row, row))
+        low, high, stints = math.exp(off - reach), math.exp(off + reach), done.get(step, 0)
+        says = "as_said"
+        if stints < ENOUGH_STINTS:
+            says = "few"
+        elif low > 1.0:
+            says = "longer"
+        elif high < 1.0:
+            says = "quicker"
+        found.append(
+            {"step": step, "ratio": math.exp(off), "low": low, "high": high,
+             "stints": stints, "says": says}
+        )  # fmt: skip
+    return found

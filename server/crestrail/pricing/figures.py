@@ -76,27 +76,35 @@ def _is_standing(book: Mapping[str, Any], step: str) -> bool:
     return bool(book["steps"].get(step, {}).get("standing", False))
 
 
-def _plan(book: Mapping[str, Any], find: Find) -> list[effort.PlanRow]:
-    """The rows of work whose time counts: chosen steps, or typed minutes, and standing steps."""
+def _plan(book: Mapping[str, Any], find: Find) -> list[tuple[effort.PlanRow, bool]]:
+    """The rows of work whose time counts, each with whether it is a standing step: chosen steps,
+    or typed minutes, and standing steps."""
     part = book["effort"]
     model = model_from(part)
     everything = book["money"]["wage_covers"] == "everything"
-    rows: list[effort.PlanRow] = []
+    rows: list[tuple[effort.PlanRow, bool]] = []
     if find.typed.minutes:
-        rows.append(effort.typed_row(find.typed.minutes))
+        rows.append((effort.typed_row(find.typed.minutes), False))
     for s in find.steps:
         standing = _is_standing(book, s.step)
         if (find.typed.minutes is not None and not standing) or (standing and not everything):
             continue
         if f"step:{s.step}" in model.index:
-            rows.append(effort.step_row(model, s.step, s.units, find.found_grade))
+            rows.append((effort.step_row(model, s.step, s.units, find.found_grade), standing))
         elif s.minutes:
-            rows.append(effort.new_step_row(model, s.minutes, part["v0"]))
+            rows.append((effort.new_step_row(model, s.minutes, part["v0"]), standing))
     if everything:
         for name in _standing(book, find):
             if f"step:{name}" in model.index:
-                rows.append(effort.step_row(model, name, 1, find.found_grade))
+                rows.append((effort.step_row(model, name, 1, find.found_grade), True))
     return rows
+
+
+def bench_effort(book: Mapping[str, Any], find: Find) -> effort.Effort:
+    """The minutes at the bench alone, without the steps that every piece needs."""
+    part = book["effort"]
+    rows = [row for row, standing in _plan(book, find) if not standing]
+    return effort.total(model_from(part), rows, part["rho"])
 
 
 def _supplies(book: Mapping[str, Any], find: Find) -> float:
@@ -164,7 +172,7 @@ def priced_find(book: Mapping[str, Any], find: Find, problems: Problems) -> Pric
     supplies, pickup = _supplies(book, find), float(find.pickup)
     deal = Deal(
         resale=brings,
-        effort=effort.total(model_from(part), _plan(book, find), part["rho"]),
+        effort=effort.total(model_from(part), [row for row, _ in _plan(book, find)], part["rho"]),
         u=u,
         days=days,
         cost=supplies + pickup,

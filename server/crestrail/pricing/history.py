@@ -6,8 +6,10 @@ money is whole minor units, all days are the household's own calendar days.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +77,14 @@ class SeenElsewhere:
 
 
 @dataclass(frozen=True, slots=True)
+class Used:
+    """What supplies a finished piece used up in money, and its steps with their units."""
+
+    cost: int
+    steps: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Visit:
     """A return to a find: the hours its sale was open since it was seen, and how it went."""
 
@@ -123,6 +133,9 @@ class History:
     stints: tuple[Stint, ...] = ()
     seen: tuple[SeenElsewhere, ...] = ()
     visits: tuple[Visit, ...] = ()
+    used: tuple[Used, ...] = ()
+    foretold: tuple[Mapping[str, Any], ...] = ()
+    """What own answers said of pieces that have sold since: pairs as in ``scores``."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,10 +10,11 @@ from collections.abc import Mapping
 from typing import Any
 
 from crestrail.basis.rounding import floor_to, to_minor
-from crestrail.pricing.figures import GUESS_BELOW, Priced, priced_find
+from crestrail.pricing.figures import GUESS_BELOW, Priced, bench_effort, priced_find
 from crestrail.pricing.find import Find, Problems, read_find
 from crestrail.pricing.offer import AtAsk, Deal, Offer, at_ask, base, max_offer, time_cost
 from crestrail.pricing.resale import Resale
+from crestrail.pricing.scores import spread_of
 from crestrail.pricing.waterfall import limit, waterfall
 
 
@@ -77,6 +78,7 @@ def _answer(book: Mapping[str, Any], find: Find, priced: Priced) -> dict[str, An
     most = floor_to(max(0, least), note)
     rows = waterfall(deal, offer, (priced.supplies, priced.pickup), most)
     of_kind, in_all = counts["kinds"].get(find.kind, 0), counts["sales"]
+    bench = bench_effort(book, find)
     ask = None if find.ask is None else at_ask(deal, float(find.ask))
     return {
         "ok": True,
@@ -90,6 +92,11 @@ def _answer(book: Mapping[str, Any], find: Find, priced: Priced) -> dict[str, An
             "likely": to_minor(deal.effort.likely),
             "high": to_minor(deal.effort.high),
         },
+        "bench": {
+            "low": to_minor(bench.low),
+            "likely": to_minor(bench.likely),
+            "high": to_minor(bench.high),
+        },
         "atAsk": None if ask is None else _ask_data(ask, find.ask or 0, most, in_all),
         "waterfall": [{"key": row.key, "amount": row.amount} for row in rows],
         "evidence": {
@@ -97,6 +104,7 @@ def _answer(book: Mapping[str, Any], find: Find, priced: Priced) -> dict[str, An
             "ownSales": in_all,
             "level": level(of_kind, in_all),
             "source": "typed" if "typed_price" in priced.caveats else "book",
+            "spread": spread_of(book),
         },
         "chances": {"unsold": deal.u, "days": to_minor(deal.days)},
         "caveats": priced.caveats,

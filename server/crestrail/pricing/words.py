@@ -181,3 +181,35 @@ def cure_to_go(details: Sequence[Mapping[str, Any]]) -> list[str]:
     """What to do where going back cannot be answered, each thing once."""
     said = [NEEDED_TO_GO.get(d["path"], NOT_PRICED) for d in details]
     return list(dict.fromkeys(said))
+
+
+def _signed(amount: int, money: Money) -> str:
+    return f"+{money(amount)}" if amount > 0 else money(amount)
+
+
+def moved_words(move: Mapping[str, Any], name: str, money: Money) -> str:
+    """What a look does to the price: "Cane seat: +$18, from 7 of your sales (−$2 to +$38)."."""
+    if not move["known"]:
+        return f"{name}: your numbers do not know it yet."
+    n, amount = move["sales"], _signed(move["amount"], money)
+    between = f"({_signed(move['low'], money)} to {_signed(move['high'], money)})"
+    if n > 0:
+        return f"{name}: {amount}, from {n} of your sales {between}."
+    if move["amount"] == 0:
+        return f"{name}: no evidence yet."
+    return f"{name}: {amount}, only from what stands unsold or was seen elsewhere {between}."
+
+
+def times_words(ratio: float) -> str:
+    """A ratio to one decimal: "1.4 times"."""
+    tenths = to_minor(10.0 * ratio)
+    return f"{tenths // 10}.{tenths % 10} times"
+
+
+def pace_words(pace: Mapping[str, Any], name: str) -> str | None:
+    """A person's own figure against what a step takes them; None where nothing is to be said."""
+    if pace["says"] == "longer":
+        return f"You usually take longer than you think: {times_words(pace['ratio'])} on {name}."
+    if pace["says"] == "quicker":
+        return f"You are usually quicker than you think: {times_words(pace['ratio'])} on {name}."
+    return None

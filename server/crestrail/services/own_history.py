@@ -31,6 +31,7 @@ from crestrail.pricing.history import (
 )
 from crestrail.records.schema import fields_of
 from crestrail.records.stages import is_divided, sale_standing
+from crestrail.services.own_evidence import foretold, used_supplies
 from crestrail.store import models
 
 LAST_INSTANT = "9999-12-31T23:59:59.999Z"
@@ -68,6 +69,8 @@ def history_of(household: Household, zone: str, as_of: AsOf) -> History:
         stints=tuple(past.stints()),
         seen=tuple(past.seen()),
         visits=tuple(past.visits()),
+        used=tuple(used_supplies(facts, as_of.on)),
+        foretold=tuple(foretold(facts, as_of.on)),
     )
 
 

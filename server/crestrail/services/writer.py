@@ -20,7 +20,7 @@ from crestrail.store.models import History, Household, Record
 BOOK_TYPES = {
     "setting", "kind", "trait", "step", "piece", "purchase", "piece_step", "stint", "asking_price",
     "sale", "return", "split", "same_as", "seen_elsewhere", "supply", "supply_use",
-    "visit",
+    "visit", "prediction", "expense",
 }  # fmt: skip
 """The types that the price book is made from."""
 

@@ -2,7 +2,7 @@
  * How long the work takes: minutes of a plan of steps, as one log-normal total. Mirrors
  * `pricing/effort.py`.
  */
-import { column, cross, dot } from './linear.js';
+import { column, cross, dot, modelFrom } from './linear.js';
 import { Z90 } from './normal.js';
 
 /** Typical minutes are those for a piece found in this grade. */
@@ -113,4 +113,48 @@ export function total(model, plan, rho) {
   });
   const s2 = Math.log1p(variance / (mean * mean));
   return { mu: Math.log(mean) - s2 / 2, s: Math.sqrt(s2), mean };
+}
+
+/** Below this many finished steps nothing is said about a person's own figure. */
+const ENOUGH_STINTS = 5;
+/** The 95% point of the standard normal: intervals of a pace run from 5% to 95%. */
+const PACE_Z = 1.6448536269514722;
+
+/**
+ * @typedef {object} Pace learned minutes of a step against the person's own figure
+ * @property {string} step
+ * @property {number} ratio
+ * @property {number} low
+ * @property {number} high
+ * @property {number} stints
+ * @property {'few'|'as_said'|'longer'|'quicker'} says
+ */
+
+/** @param {number} low @param {number} high @param {number} stints @returns {Pace['says']} */
+function paceSays(low, high, stints) {
+  if (stints < ENOUGH_STINTS) return 'few';
+  if (low > 1) return 'longer';
+  return high < 1 ? 'quicker' : 'as_said';
+}
+
+/**
+ * How what was learned of each step's minutes compares with the person's own figure.
+ * @param {any} book
+ * @returns {Pace[]}
+ */
+export function pace(book) {
+  const model = modelFrom(book.effort);
+  const done = book.counts.steps ?? {};
+  return Object.entries(book.steps)
+    .filter(([step, known]) => known.minutes && model.index.has(`step:${step}`))
+    .map(([step, known]) => {
+      /** @type {import('./linear.js').Row} */
+      const row = [[column(model, 'all'), 1], [column(model, `step:${step}`), 1]];
+      const off = dot(model, row) - Math.log(known.minutes);
+      const reach = PACE_Z * model.c * Math.sqrt(model.s2 * cross(model, row, row));
+      const low = Math.exp(off - reach);
+      const high = Math.exp(off + reach);
+      const stints = Object.hasOwn(done, step) ? done[step] : 0;
+      return { step, ratio: Math.exp(off), low, high, stints, says: paceSays(low, high, stints) };
+    });
 }

@@ -92,28 +92,40 @@ function isStanding(book, step) {
  * The rows of work whose time counts: chosen steps, or typed minutes, and standing steps.
  * @param {any} book
  * @param {Find} find
- * @returns {effort.PlanRow[]}
+ * @returns {Array<{row: effort.PlanRow, standing: boolean}>}
  */
 function plan(book, find) {
   const model = modelFrom(book.effort);
   const everything = book.money.wage_covers === 'everything';
-  /** @type {effort.PlanRow[]} */
+  /** @type {ReturnType<typeof plan>} */
   const rows = [];
-  if (find.typed.minutes) rows.push(effort.typedRow(find.typed.minutes));
+  if (find.typed.minutes) rows.push({ row: effort.typedRow(find.typed.minutes), standing: false });
   for (const s of find.steps) {
     const standing = isStanding(book, s.step);
     if ((find.typed.minutes !== null && !standing) || (standing && !everything)) continue;
     if (model.index.has(`step:${s.step}`)) {
-      rows.push(effort.stepRow(model, s.step, s.units, find.foundGrade));
-    } else if (s.minutes) rows.push(effort.newStepRow(model, s.minutes, book.effort.v0));
+      rows.push({ row: effort.stepRow(model, s.step, s.units, find.foundGrade), standing });
+    } else if (s.minutes) {
+      rows.push({ row: effort.newStepRow(model, s.minutes, book.effort.v0), standing });
+    }
   }
   if (!everything) return rows;
   for (const name of standingSteps(book, find)) {
     if (model.index.has(`step:${name}`)) {
-      rows.push(effort.stepRow(model, name, 1, find.foundGrade));
+      rows.push({ row: effort.stepRow(model, name, 1, find.foundGrade), standing: true });
     }
   }
   return rows;
+}
+
+/**
+ * The minutes at the bench alone, without the steps that every piece needs.
+ * @param {any} book
+ * @param {Find} find
+ */
+export function benchEffort(book, find) {
+  const rows = plan(book, find).filter(({ standing }) => !standing).map(({ row }) => row);
+  return effort.total(modelFrom(book.effort), rows, book.effort.rho);
 }
 
 /**
@@ -225,7 +237,9 @@ export function pricedFind(book, find, problems) {
   const { pickup } = find;
   const deal = {
     resale: brings,
-    effort: effort.total(modelFrom(book.effort), plan(book, find), book.effort.rho),
+    effort: effort.total(
+      modelFrom(book.effort), plan(book, find).map(({ row }) => row), book.effort.rho,
+    ),
     u,
     days,
     cost: supplies + pickup,

@@ -4,10 +4,11 @@
  */
 import { floorTo, toMinor } from '../basis/rounding.js';
 import * as effort from './effort.js';
-import { GUESS_BELOW, pricedFind } from './figures.js';
+import { GUESS_BELOW, benchEffort, pricedFind } from './figures.js';
 import { Problems, readFind } from './find.js';
 import { atAsk, base, maxOffer, timeCost } from './offer.js';
 import * as resale from './resale.js';
+import { spreadOf } from './scores.js';
 import { limit, waterfall } from './waterfall.js';
 
 /**
@@ -30,10 +31,12 @@ import { limit, waterfall } from './waterfall.js';
  *   nothingReason why most is 0
  * @property {{low: number, likely: number, high: number}} range 10%, 50% and 90% points
  * @property {{low: number, likely: number, high: number}} minutes the same of the work
+ * @property {{low: number, likely: number, high: number}} bench those at the bench alone
  * @property {null|AtAsk} atAsk null without an ask
  * @property {import('./waterfall.js').WaterfallRow[]} waterfall
  * @property {{ownSalesOfKind: number, ownSales: number,
- *   level: 'guess'|'thin'|'fair'|'good', source: 'book'|'typed'}} evidence
+ *   level: 'guess'|'thin'|'fair'|'good', source: 'book'|'typed', spread: number}} evidence
+ *   `spread`: what the ranges were widened by, because too few pieces had fallen in them
  * @property {{unsold: number, days: number}} chances chance not to sell in time, days standing
  * @property {string[]} caveats codes, the gravest first; see words.js
  *
@@ -126,6 +129,7 @@ function answerOf(book, find, priced) {
   const ofKind = find.kind !== null && Object.hasOwn(counts.kinds, find.kind)
     ? counts.kinds[find.kind] : 0;
   const { ask } = find;
+  const bench = benchEffort(book, find);
   return {
     ok: true,
     most,
@@ -138,6 +142,11 @@ function answerOf(book, find, priced) {
       likely: toMinor(effort.likely(deal.effort)),
       high: toMinor(effort.high(deal.effort)),
     },
+    bench: {
+      low: toMinor(effort.low(bench)),
+      likely: toMinor(effort.likely(bench)),
+      high: toMinor(effort.high(bench)),
+    },
     atAsk: ask === null ? null : askData(atAsk(deal, ask), ask, most, counts.sales),
     waterfall: waterfall(deal, offer, priced, most),
     evidence: {
@@ -145,6 +154,7 @@ function answerOf(book, find, priced) {
       ownSales: counts.sales,
       level: level(ofKind, counts.sales),
       source: priced.caveats.includes('typed_price') ? 'typed' : 'book',
+      spread: spreadOf(book),
     },
     chances: { unsold: deal.u, days: toMinor(deal.days) },
     caveats: priced.caveats,

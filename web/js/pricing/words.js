@@ -211,3 +211,42 @@ export function cureToGo(details) {
   return [...new Set(details.map(({ path }) =>
     (Object.hasOwn(NEEDED_TO_GO, path) ? NEEDED_TO_GO[path] : NOT_PRICED)))];
 }
+
+/** @param {number} amount @param {MoneyFormat} money */
+function signed(amount, money) {
+  return amount > 0 ? `+${money(amount)}` : money(amount);
+}
+
+/**
+ * What a look does to the price: "Cane seat: +$18, from 7 of your sales (−$2 to +$38).".
+ * @param {import('./moves.js').Move} move
+ * @param {string} name
+ * @param {MoneyFormat} money
+ */
+export function movedWords({ known, amount, low, high, sales: n }, name, money) {
+  if (!known) return `${name}: your numbers do not know it yet.`;
+  const between = `(${signed(low, money)} to ${signed(high, money)})`;
+  const worth = signed(amount, money);
+  if (n > 0) return `${name}: ${worth}, from ${n} of your sales ${between}.`;
+  if (amount === 0) return `${name}: no evidence yet.`;
+  return `${name}: ${worth}, only from what stands unsold or was seen elsewhere ${between}.`;
+}
+
+/** A ratio to one decimal: "1.4 times". @param {number} ratio */
+export function timesWords(ratio) {
+  const tenths = toMinor(10 * ratio);
+  return `${Math.floor(tenths / 10)}.${tenths % 10} times`;
+}
+
+/**
+ * A person's own figure against what a step takes them; null where nothing is to be said.
+ * @param {import('./effort.js').Pace} pace
+ * @param {string} name
+ */
+export function paceWords({ says, ratio }, name) {
+  if (says === 'longer') {
+    return `You usually take longer than you think: ${timesWords(ratio)} on ${name}.`;
+  }
+  return says === 'quicker'
+    ? `You are usually quicker than you think: ${timesWords(ratio)} on ${name}.` : null;
+}

@@ -1,9 +1,12 @@
 import { html, nothing } from "../../vendor/lit/index.js";
 import { nearestSales, why } from "../pricing/comps.js";
+import { pace } from "../pricing/effort.js";
+import { movedBy } from "../pricing/moves.js";
+import { movedWords, paceWords } from "../pricing/words.js";
 import { allPieces } from "../state/pieces.js";
 import { notice } from "../ui/card.js";
 import { waterfall } from "../ui/waterfall.js";
-import { moneyWords } from "../ui/words.js";
+import { aboutMoney, moneyWords } from "../ui/words.js";
 import { elsewhere } from "./at-the-sale-elsewhere.js";
 import { said, workings } from "./at-the-sale-words.js";
 
@@ -30,6 +33,21 @@ export function ownSales(household) {
 }
 
 /**
+ * What is to be said of the person's own minutes for these steps, from their stints.
+ * @param {any} household
+ * @param {string[]} steps slugs
+ * @returns {string[]}
+ */
+export function paceLines(household, steps) {
+  if (!household.book) return [];
+  const names = new Map(household.all("step").map((/** @type {Live} */ s) => [s.slug, s.name]));
+  return pace(household.book).filter(({ step }) => steps.includes(step)).flatMap((one) => {
+    const said = paceWords(one, names.get(one.step) ?? one.step);
+    return said === null ? [] : [said];
+  });
+}
+
+/**
  * The workings and what they rest on.
  * @param {object} view
  * @param {any} view.household
@@ -47,8 +65,42 @@ export function workingsOf({ household, find, answer, traits }) {
       ? notice({ level: "note", title: "Bear in mind", text: html`<ul>
           ${words.caveats.map((text) => html`<li>${text}</li>`)}</ul>` })
       : nothing}
+    ${looks(household, find, answer, names)}
+    ${own(household, find)}
     ${nearest(household, find, names)}
     ${elsewhere(household, find)}`;
+}
+
+/**
+ * What each chosen look does to the price, in money.
+ * @param {any} household
+ * @param {Find} find
+ * @param {import("../pricing/pad.js").PadAnswer} answer
+ * @param {Record<string, string>} names
+ */
+function looks(household, find, answer, names) {
+  if (!find.traits.length) return nothing;
+  const moves = movedBy(household.book, answer.range.likely, find.traits);
+  const typed = answer.evidence.source === "typed";
+  return html`<section class="stack tight">
+    <h3>What its looks do to the price</h3>
+    <ul class="rows" role="list">${moves.map((move) => html`<li class="row">
+      <span class="row-text">${movedWords(move, names[move.trait] ?? move.trait, aboutMoney)}</span>
+      </li>`)}</ul>
+    ${typed ? html`<p class="note">You typed the price: this is already in it.</p>` : nothing}
+  </section>`;
+}
+
+/**
+ * Where own work differs from own figures, for the steps chosen.
+ * @param {any} household
+ * @param {Find} find
+ */
+function own(household, find) {
+  const said = paceLines(household, find.steps);
+  if (!said.length) return nothing;
+  return html`<section class="stack tight"><h3>Your pace</h3>
+    ${said.map((text) => html`<p>${text}</p>`)}</section>`;
 }
 
 /** @param {any} household @param {Find} find @param {Record<string, string>} names */

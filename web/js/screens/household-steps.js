@@ -1,5 +1,8 @@
 import { html } from "../../vendor/lit/index.js";
+import { pace } from "../pricing/effort.js";
+import { timesWords } from "../pricing/words.js";
 import { minutesWords, moneyWords } from "../ui/words.js";
+import { paceLines } from "./at-the-sale-workings.js";
 import { RecordList } from "./record-list.js";
 import { slugOf } from "./slug.js";
 
@@ -17,7 +20,10 @@ export class HouseholdSteps extends RecordList {
 
   intro() {
     return html`<p>For one unit: one piece, one joint, one coat. Your own timed work takes over as it
-      comes in. Steps marked "every piece" are always in the plan.</p>`;
+      comes in, and so do the supplies you note on a piece. Steps marked "every piece" are always
+      in the plan.</p>
+      ${paceLines(this.household, this.household.all("step").map((/** @type {any} */ s) => s.slug))
+        .map((said) => html`<p class="note">${said}</p>`)}`;
   }
 
   /** @returns {import("./record-form.js").FormField[]} */
@@ -38,8 +44,22 @@ export class HouseholdSteps extends RecordList {
     const always = step.standing ? ", every piece" : "";
     return {
       title: step.name,
-      note: `${minutesWords(step.typical_minutes)} a ${step.unit || "piece"}${supplies}${always}`,
+      note: `${minutesWords(step.typical_minutes)} a ${step.unit || "piece"}${supplies}${always}${
+        this.learned(step)}`,
     };
+  }
+
+  /** What own stints and supplies say that differs from the figures. @param {any} step */
+  learned(step) {
+    const { book } = this.household;
+    if (!book) return "";
+    const { says, ratio, stints } = pace(book).find((one) => one.step === step.slug) ?? {};
+    const differs = says === "longer" || says === "quicker";
+    const time = differs
+      ? `. It takes you ${timesWords(ratio ?? 1)} that, from ${stints} you timed` : "";
+    const cost = Object.hasOwn(book.steps, step.slug) ? book.steps[step.slug].supplies : null;
+    return cost === null || !book.counts.used || cost === (step.supplies_cost ?? 0)
+      ? time : `${time}. Reckoned with ${moneyWords(cost)} of supplies, from what you used`;
   }
 
   /** @param {Record<string, any>} fields */
