@@ -60,6 +60,7 @@ def test_without_sales_a_kind_likely_brings_what_the_person_expects() -> None:
         "ownSales": 0,
         "level": "guess",
         "source": "book",
+        "spread": 1.0,
     }
 
 
