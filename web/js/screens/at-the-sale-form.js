@@ -5,6 +5,7 @@ import { moneyField, textField } from "../ui/field.js";
 import { icon } from "../ui/icons.js";
 import { stepper } from "../ui/stepper.js";
 import { GRADE_WORDS, minutesWords } from "../ui/words.js";
+import { lookList } from "./at-the-sale-looks.js";
 import "./piece-photo.js";
 
 /** @typedef {import("./at-the-sale-find.js").Find} Find */
@@ -36,6 +37,7 @@ export function saleForm(view) {
     ${kinds(view)}
     ${traits(view)}
     ${needs(view)}
+    ${looks(view)}
     ${flaws(view)}
     <div class="sale-pair">
       <div class="chips"><p class="sale-legend" aria-hidden="true">How many</p>
@@ -91,6 +93,14 @@ function needs({ find, choices, change, more }) {
 export function stepHint(steps, slug, count) {
   const minutes = steps.find((step) => step.slug === slug)?.typical_minutes;
   return minutes ? minutesWords(minutes * count) : undefined;
+}
+
+/** @param {FormView} view */
+function looks({ find, choices, change }) {
+  const kind = choices.kinds.find(({ slug }) => slug === find.kind);
+  return lookList({
+    care: kind ? kind.care ?? [] : null, flaws: find.flaws, onFlaws: (flaws) => change({ flaws }),
+  });
 }
 
 /** @param {FormView} view */

@@ -1,10 +1,15 @@
 import { html, nothing } from "../../vendor/lit/index.js";
 import { onDay } from "../state/actions.js";
+import { sameRecords, sayDifferent } from "../state/dividing.js";
 import { button } from "../ui/button.js";
+import { notice } from "../ui/card.js";
 import { ScreenElement } from "../ui/screen-element.js";
 import { showToast } from "../ui/toast.js";
 import { dayWords, minutesWords, moneyWords } from "../ui/words.js";
 import "../ui/sheet.js";
+import "./piece-dividing.js";
+import "./piece-same.js";
+import { pieceName } from "./piece-words.js";
 import "./record-form.js";
 
 /** @typedef {import("../state/pieces.js").PieceView} PieceView */
@@ -37,10 +42,14 @@ const VOID_WORDS = {
   sale: "Void this sale", purchase: "It was not bought", stint: "This work was not done",
 };
 
-/** Money and minutes that were written down wrong: to be put right, or voided. */
+/** A set that is still together and ours can be divided. */
+const WHOLE = ["to_fetch", "bought", "in_work", "ready", "listed", "on_hold"];
+
+/** What was written down wrong: money and minutes, one record for two pieces, two for one. */
 export class PieceCorrections extends ScreenElement {
   static properties = {
     ...ScreenElement.properties, view: { attribute: false }, open: { state: true },
+    shape: { state: true },
   };
 
   constructor() {
@@ -49,6 +58,8 @@ export class PieceCorrections extends ScreenElement {
     this.view = null;
     /** @type {Fact | null} */
     this.open = null;
+    /** @type {"" | "split" | "same"} which other sheet is open */
+    this.shape = "";
   }
 
   /** @returns {Fact[]} what can be put right about this piece, newest first */
@@ -78,13 +89,57 @@ export class PieceCorrections extends ScreenElement {
   render() {
     if (!this.view || !this.household) return nothing;
     const facts = this.facts();
-    if (!facts.length) return nothing;
-    return html`<details class="more"><summary>Put money or minutes right</summary>
-      <ul class="rows" role="list">${facts.map((fact) => html`<li>
-        <button type="button" class="row row-button" @click=${() => (this.open = fact)}>
-          <span class="row-text"><span class="row-title">${fact.words}</span></span></button>
-      </li>`)}</ul></details>
+    return html`${this.same()}
+      ${facts.length ? html`<details class="more"><summary>Put money or minutes right</summary>
+        <ul class="rows" role="list">${facts.map((fact) => html`<li>
+          <button type="button" class="row row-button" @click=${() => (this.open = fact)}>
+            <span class="row-text"><span class="row-title">${fact.words}</span></span></button>
+        </li>`)}</ul></details>` : nothing}
+      ${this.shapes()}
       ${this.sheet()}`;
+  }
+
+  /** Which other records say the same piece. */
+  same() {
+    const { piece } = /** @type {PieceView} */ (this.view);
+    const { survivor, others } = sameRecords(this.household, piece.id);
+    if (!others.length) return nothing;
+    const [title, ways] = survivor
+      ? ["The same piece is written down twice", [survivor]]
+      : ["This record stands for others of the same piece", others];
+    return notice({
+      level: "note", title, text: html`
+        <p>${survivor ? "What counts stands there: " : "They are kept: "}
+          ${ways.map((one, i) => html`${i ? ", " : nothing}<a href="#/pieces/${one.id}">${
+            pieceName(this.household, one)}</a>`)}</p>
+        ${button({ label: "They are different pieces", kind: "quiet",
+          onClick: () => this.apart(piece.id) })}`,
+    });
+  }
+
+  /** @param {string} id */
+  async apart(id) {
+    this.said("They are different pieces again.", await sayDifferent(this.household, id));
+  }
+
+  /** One record that is two pieces, two records that are one. */
+  shapes() {
+    const { piece, stage } = /** @type {PieceView} */ (this.view);
+    const close = () => (this.shape = "");
+    const whole = (piece.count ?? 1) > 1 && WHOLE.includes(stage);
+    return html`<details class="more"><summary>Divide it, or join two records</summary>
+        <div class="cluster">
+          ${whole ? button({ label: "Split off some of these", onClick: () => (this.shape = "split") })
+            : nothing}
+          ${stage === "duplicate" ? nothing
+            : button({ label: "Same piece as …", onClick: () => (this.shape = "same") })}
+        </div></details>
+      <crest-sheet .open=${this.shape === "split"} heading="Split off some of these" @close=${close}
+        .content=${this.shape === "split" ? html`<piece-dividing .household=${this.household}
+          .piece=${piece} @closed=${close}></piece-dividing>` : nothing}></crest-sheet>
+      <crest-sheet .open=${this.shape === "same"} heading="Same piece as …" @close=${close}
+        .content=${this.shape === "same" ? html`<piece-same .household=${this.household}
+          .view=${this.view} @closed=${close}></piece-same>` : nothing}></crest-sheet>`;
   }
 
   sheet() {

@@ -11,6 +11,7 @@ import "../ui/sheet.js";
 import "./drop-due.js";
 import "./piece-asking.js";
 import "./piece-offer.js";
+import "./piece-recalls.js";
 import "./record-form.js";
 import "./sell-form.js";
 import { formsOf } from "./selling-forms.js";
@@ -212,8 +213,9 @@ export class PieceSelling extends ScreenElement {
   /** @param {() => void} close */
   asking(close) {
     return html`<crest-sheet .open=${true} heading="What to ask" @close=${close}
-      .content=${html`<piece-asking .household=${this.household} .view=${this.view}
-        @closed=${close}></piece-asking>`}></crest-sheet>`;
+      .content=${html`<piece-recalls .household=${this.household} .piece=${this.view?.piece}
+        .content=${html`<piece-asking .household=${this.household} .view=${this.view}
+          @closed=${close}></piece-asking>`}></piece-recalls>`}></crest-sheet>`;
   }
 
   /** @param {() => void} close */

@@ -1,5 +1,6 @@
 import { html, nothing } from "../../vendor/lit/index.js";
 import { countWords, dayWords, minutesWords, moneyWords } from "../ui/words.js";
+import { pieceName } from "./piece-words.js";
 
 /** @typedef {{at: string, text: string, more?: string}} Event what happened, and when */
 
@@ -20,9 +21,11 @@ function ofPiece(household, piece) {
   const purchase = piece.purchase_id ? household.get("purchase", piece.purchase_id) : null;
   const stop = piece.stop_id ? household.get("stop", piece.stop_id) : null;
   const asked = piece.ask === null || piece.ask === undefined ? "" : `, asks ${moneyWords(piece.ask)}`;
+  const split = household.where("split", "child_id", piece.id)[0];
+  const seen = `Seen${stop?.name ? ` at ${stop.name}` : ""}${asked}`;
   /** @type {Event[]} */
   const events = [
-    { at: piece.at, text: `Seen${stop?.name ? ` at ${stop.name}` : ""}${asked}` },
+    { at: piece.at, text: split ? `Split off from ${nameOf(household, split.parent_id)}` : seen },
     { at: piece.passed_at, text: "Passed" },
     { at: piece.later_at, text: "Left for later" },
     { at: piece.ready_at, text: "Ready" },
@@ -36,6 +39,12 @@ function ofPiece(household, piece) {
     if (purchase.fetched_at) events.push({ at: purchase.fetched_at, text: "Fetched" });
   }
   return events;
+}
+
+/** @param {any} household @param {string} id of a piece that may be gone */
+function nameOf(household, id) {
+  const piece = household.get("piece", id);
+  return piece ? pieceName(household, piece) : "a piece that is gone";
 }
 
 /** @type {Record<string, (fact: any, household: any) => Event[]>} */
@@ -66,6 +75,7 @@ const TELLERS = {
   }],
   supply_use: (f, household) => [{
     at: f.at, text: `${household.get("supply", f.supply_id)?.name ?? "Supplies"} used`,
+    more: f.cost ? moneyWords(f.cost) : "",
   }],
   delivery: (f) => [{ at: f.at, text: `Driven to ${f.destination || "the buyer"}` }],
   tag: (f) => [{ at: f.bound_at, text: `Tag ${f.code} put on` }],
@@ -76,12 +86,15 @@ function ofFacts(household, piece) {
   const told = Object.entries(TELLERS).flatMap(([type, tell]) =>
     household.where(type, "piece_id", piece.id)
       .flatMap((/** @type {any} */ fact) => tell(fact, household)));
+  const parted = household.where("split", "parent_id", piece.id).map((/** @type {any} */ f) => ({
+    at: f.at, text: `${nameOf(household, f.child_id)} split off`,
+  }));
   const stints = household.where("stint", "piece_ids", piece.id).map((/** @type {any} */ f) => ({
     at: f.started_at,
     text: `${f.minutes ? minutesWords(f.minutes) : "Timer running"} of work`,
     more: [household.where("step", "slug", f.step)[0]?.name, f.who].filter(Boolean).join(", "),
   }));
-  return [...told, ...stints];
+  return [...told, ...parted, ...stints];
 }
 
 /**

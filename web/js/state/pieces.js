@@ -1,7 +1,7 @@
 import { ledger } from '../books/profit.js';
 import { purchaseShares } from '../books/stock.js';
 import { RECORD_TYPES } from '../records/schema.js';
-import { currentAsking, liveHold, liveSale, stage } from '../records/stages.js';
+import { canonicalId, currentAsking, liveHold, liveSale, sameIds, stage } from '../records/stages.js';
 
 /** @typedef {import('./household.js').Household} Household */
 /** @typedef {import('./memory.js').Live} Live */
@@ -87,20 +87,24 @@ export function allPieces(household) {
  * @returns {PieceView}
  */
 function made(household, piece) {
-  const of = (/** @type {string} */ type) => household.where(type, 'piece_id', piece.id);
+  const ids = recordsOf(household, piece.id);
+  const of = (/** @type {string} */ type) => ids.flatMap((id) => household.where(type, 'piece_id', id));
+  const whole = wholeOf(household, piece, ids);
   const asOf = household.when();
   const sales = of('sale');
   const returns = sales.flatMap((sale) => household.where('return', 'sale_id', sale.id));
   const facts = {
-    id: piece.id, piece, purchase: purchaseOf(household, piece), steps: of('piece_step'),
-    stints: household.where('stint', 'piece_ids', piece.id), askingPrices: of('asking_price'),
-    holds: of('hold'), sales, returns, splits: splitsOf(household, piece.id),
+    id: piece.id, piece: whole, purchase: purchaseOf(household, whole), steps: of('piece_step'),
+    stints: ids.flatMap((id) => household.where('stint', 'piece_ids', id)),
+    askingPrices: of('asking_price'), holds: of('hold'), sales, returns,
+    splits: ids.flatMap((id) => splitsOf(household, id)),
     sameAs: household.all('same_as'),
   };
   return {
     piece,
     stage: stage(facts, asOf),
-    cost: costOf(household, piece),
+    cost: ids.length > 1 || facts.splits.length
+      ? lineOf(household, piece.id)?.cost ?? null : costOf(household, piece),
     sale: /** @type {Live|null} */ (liveSale(sales, returns)),
     asking: /** @type {Live|null} */ (currentAsking(piece, facts.askingPrices, asOf)),
     hold: /** @type {Live|null} */ (liveHold(facts.holds, asOf)),
@@ -108,9 +112,42 @@ function made(household, piece) {
     photos: bySort(of('photo')),
     tag: of('tag')[0] ?? null,
     get line() {
-      return booksOf(household).lines.find((line) => line.piece === piece.id) ?? null;
+      return lineOf(household, piece.id);
     },
   };
+}
+
+/**
+ * @param {Household} household
+ * @param {string} id
+ */
+const lineOf = (household, id) =>
+  booksOf(household).lines.find((line) => line.piece === id) ?? null;
+
+/**
+ * The records whose facts count on a piece: its own, and its duplicates' where it stands for them.
+ * @param {Household} household
+ * @param {string} id
+ * @returns {string[]} its own first
+ */
+function recordsOf(household, id) {
+  const pairs = household.all('same_as');
+  if (!pairs.length || canonicalId(id, pairs) !== id) return [id];
+  return [...sameIds(id, pairs)];
+}
+
+/**
+ * A piece with what only its duplicates say of it.
+ * @param {Household} household
+ * @param {Live} piece
+ * @param {string[]} ids of all its records, its own first
+ * @returns {Live}
+ */
+function wholeOf(household, piece, ids) {
+  const others = ids.slice(1).map((id) => household.get('piece', id));
+  const known = (/** @type {Live|null} */ one) =>
+    Object.fromEntries(Object.entries(one ?? {}).filter(([, value]) => value !== null));
+  return Object.assign({}, ...others.reverse().map(known), known(piece));
 }
 
 /**
