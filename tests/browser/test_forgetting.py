@@ -21,6 +21,14 @@ def names(page: Page, *people: str) -> list[str]:
     return [person for person in people if person in kept]
 
 
+def offers(page: Page) -> list[dict[str, int]]:
+    """The offers on the phone."""
+    found: list[dict[str, int]] = page.evaluate(
+        "() => document.querySelector('crest-shell').household.all('offer')"
+    )
+    return found
+
+
 def test_forgetting_the_people_of_a_piece_takes_out_whatever_no_longer_counts(
     phone: BrowserContext, second_phone: BrowserContext, live_server: LiveServer
 ) -> None:
@@ -35,22 +43,36 @@ def test_forgetting_the_people_of_a_piece_takes_out_whatever_no_longer_counts(
         about | {"type": "hold", "name": "Holding", "until_at": AHEAD},
         about | {"type": "offer", "amount": 900, "answer": "declined", "note": "Decliner"},
         about | {"type": "offer", "amount": 1100, "note": "Bidder"},
-        about | {"type": "sale", "price": 1500, "buyer": "Buyer", "handover": "pickup"},
     )
+    (sold,) = write(
+        page,
+        about
+        | {"type": "sale", "price": 1500, "buyer": "Buyer", "handover": "pickup"}
+        | {"note": "Buyer's street", "receipt": "K7KQ-0003"},
+    )
+    write(page, about | {"type": "payment", "amount": 500, "sale_id": sold, "note": "Payer"})
     story.everything_home(page)
     story.go(page, f"pieces/{table}")
-    expect(page.get_by_text("the history of the sale its buyer")).to_be_visible()
+    expect(page.get_by_text("a promise that still holds keeps its name")).to_be_visible()
+    named = story.one(page, "sale")["id"]
     page.get_by_role("button", name="Forget the people who asked").tap()
-    expect(page.locator("crest-toast")).to_contain_text("Forgot 5 entries about people")
+    expect(page.locator("crest-toast")).to_contain_text("Forgot 7 entries about people")
     story.everything_home(page)
 
     other = second_phone.new_page()
     story.pair_by_link(other, live_server)
     story.everything_home(other)
-    everybody = ("Asker", "Released", "Overdue", "Holding", "Decliner", "Bidder", "Buyer")
+    everybody = (
+        "Asker", "Released", "Overdue", "Holding", "Decliner", "Bidder", "Buyer", "Payer",
+    )  # fmt: skip
     for one in (page, other):
-        assert names(one, *everybody) == ["Holding", "Bidder"]
-        assert story.one(one, "sale")["price"] == 1500
+        assert names(one, *everybody) == ["Holding"]
+        sale = story.one(one, "sale")
+        assert (sale["price"], sale["receipt"], sale.get("buyer")) == (1500, "K7KQ-0003", None)
+        assert story.one(one, "payment")["sale_id"] == sale["id"], "it follows the sale"
+        assert sorted(offer["amount"] for offer in offers(one)) == [1100]
+    trace = page.request.get(f"{live_server.url}/api/history/sale/{named}")
+    assert "Buyer" not in trace.text(), "an erased record has no history"
 
     page.get_by_role("button", name="Forget the people who asked").tap()
     expect(page.locator("crest-toast")).to_contain_text("Nothing about people")

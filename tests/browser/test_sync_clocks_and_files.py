@@ -102,9 +102,60 @@ def test_a_photo_that_home_refuses_is_said_and_holds_up_nothing(first: Page) -> 
     )
     pages.save(first, "piece", title="Goes on")
     after = pages.sync(first)
-    assert (after["unsent"], after["photosUnsent"]) == (0, 1)
+    assert (after["unsent"], after["photosUnsent"], after["photosTroubled"]) == (0, 0, 1)
     (entry,) = pages.stored(first, "photos")
+    assert entry["state"] == "refused"
     assert entry["trouble"]
+    puts: list[str] = []
+    first.on("request", lambda request: puts.append(request.method))
+    assert pages.sync(first)["photosTroubled"] == 1
+    assert "PUT" not in puts, "it is not sent again unless a person says so"
+
+
+def test_a_photo_whose_bytes_are_gone_is_lost_and_never_called_home(first: Page) -> None:
+    shot = """async () => {
+      const canvas = document.createElement('canvas');
+      canvas.width = canvas.height = 40;
+      const photo = await h.savePhoto(await new Promise(done => canvas.toBlob(done)));
+      await h.write([{ type: 'photo', fields: { at: h.when().at, ...photo } }]);
+      return photo.sha256; }"""
+    gone = """sha => h.store.write(['photo_blobs'],
+      tx => tx.objectStore('photo_blobs').delete(sha))"""
+    queued = "sha => h.pictures.mark(sha, { state: 'queued' })"
+    sha = first.evaluate(shot)
+    first.evaluate(gone, sha)
+    after = pages.sync(first)
+    assert (after["photosUnsent"], after["photosTroubled"]) == (0, 1)
+    assert [entry["state"] for entry in pages.stored(first, "photos")] == ["lost"]
+    first.evaluate("sha => h.pictures.forget(sha)", sha)
+
+    sha = first.evaluate(shot)
+    pages.sync(first)
+    first.evaluate(gone, sha)
+    first.evaluate(queued, sha)
+    after = pages.sync(first)
+    assert (after["photosUnsent"], after["photosTroubled"]) == (0, 0), "home has it"
+
+
+def test_an_erased_photo_takes_its_bytes_along_on_every_phone(first: Page, second: Page) -> None:
+    id, sha = first.evaluate(
+        """async () => {
+          const canvas = document.createElement('canvas');
+          canvas.width = canvas.height = 50;
+          const photo = await h.savePhoto(await new Promise(done => canvas.toBlob(done)));
+          const { ids } = await h.write([{ type: 'photo',
+            fields: { at: h.when().at, ...photo } }]);
+          return [ids[0], photo.sha256]; }"""
+    )
+    pages.sync(first)
+    pages.sync(second)
+    assert second.evaluate("sha => h.photoUrl(sha, { thumb: true })", sha)
+    first.evaluate("id => h.erase('photo', id)", id)
+    for page in (first, second):
+        pages.sync(page)
+        for store in ("photos", "photo_blobs", "photo_thumbs"):
+            assert pages.stored(page, store) == [], store
+        assert page.evaluate("sha => h.photoUrl(sha)", sha) is None
 
 
 def test_everything_saved_to_a_file_comes_home_through_another_phone(
@@ -122,16 +173,31 @@ def test_everything_saved_to_a_file_comes_home_through_another_phone(
           await h.write([{ type: 'photo', fields: { at: h.when().at, ...photo } }]);
         }"""
     )
+    first.evaluate(
+        """async () => {
+          const change = { key: 'k1', type: 'spot', id: h.newId(), fields: {}, stamps: {} };
+          await h.store.write(['refused'], tx => tx.objectStore('refused').put(
+            { key: 'k1', change, code: 'bad_field', message: 'why', details: [], at: '' }));
+          await h.saveDraft('at-the-sale', { note: 'half typed' });
+          await h.saveDraft('both', 'of the first');
+        }"""
+    )
+    second.evaluate("() => h.saveDraft('both', 'of the second')")
     text = first.evaluate("async () => (await h.saveEverything()).text()")
     wire.spoil("pass")
     bring = "text => h.bringHome(new Blob([text]))"
-    assert second.evaluate(bring, text) == {"changes": 3, "photos": 1}
-    assert second.evaluate(bring, text) == {"changes": 0, "photos": 0}, "twice does no harm"
+    brought = second.evaluate(bring, text)
+    assert brought == {"changes": 3, "photos": 1, "refused": 1, "drafts": 1, "left": 1}
+    again = second.evaluate(bring, text)
+    assert (again["changes"], again["photos"], again["refused"]) == (0, 0, 0), "no harm done"
+    assert second.evaluate("() => h.draft('at-the-sale')") == {"note": "half typed"}
+    assert second.evaluate("() => h.draft('both')") == "of the second"
+    assert [one["message"] for one in pages.stored(second, "refused")] == ["why"]
     after = pages.sync(second)
     assert (after["unsent"], after["photosUnsent"]) == (0, 0)
     assert pages.titles(second) == ["At home already", "Only on this phone"]
     assert pages.sync(first)["unsent"] == 0
-    assert pages.stored(first, "refused") == pages.stored(second, "refused") == []
+    assert len(pages.stored(first, "refused")) == len(pages.stored(second, "refused")) == 1
 
 
 @pytest.mark.parametrize(

@@ -63,3 +63,32 @@ test('a stop is said in minutes, and the look by the piece that was worked on', 
   assert.match(headingOf(household, { ...spot, about_id: 'x1' }), /^A spot: /);
   assert.match(headingOf(household, { ...spot, about_id: 'x2' }), /^A deleted spot: /);
 });
+
+test('two sales under records that were said to be one piece may be two pieces after all', () => {
+  const records = {
+    'sale a': { id: 'a', piece_id: 'p1', price: 4000, on: '2026-05-01' },
+    'sale b': { id: 'b', piece_id: 'p2', price: 5500, on: '2026-05-02', buyer: 'Ada' },
+    'piece p1': { id: 'p1', title: 'Red stool' }, 'piece p2': { id: 'p2', title: 'Stool, red' },
+  };
+  const pairs = [
+    { id: 'same', duplicate_id: 'p2', survivor_id: 'p1' },
+    { id: 'other', duplicate_id: 'p9', survivor_id: 'p8' },
+  ];
+  const home = {
+    get: (type, id) => records[`${type} ${id}`] ?? null, all: () => pairs, where: () => [],
+    today: () => '2026-06-01',
+  };
+  const look = {
+    reason: 'two_sales', about_type: 'piece', about_id: 'p1', kept: { sale_id: 'a' },
+    other: { sale_id: 'b' },
+  };
+  assert.deepEqual(choicesOf(look, home).third, {
+    label: 'They are two pieces, both sold',
+    writes: [{ type: 'same_as', id: 'same', fields: { deleted: true } }],
+  });
+  assert.equal(valueWords(home, look.other, 'piece'),
+    '$55 to Ada, 2 May, written under “Stool, red”');
+  records['sale b'].piece_id = 'p1';
+  assert.equal(choicesOf(look, home).third, null, 'one record sold twice is one piece');
+  assert.equal(valueWords(home, { sale_id: 'gone' }, 'piece'), 'a sale that is gone');
+});

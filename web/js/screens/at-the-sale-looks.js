@@ -29,8 +29,8 @@ export function lookList({ care, flaws, onFlaws }) {
       <span class="note">${countWords(looks.length, "look")}${grave.length
         ? html`, ${grave.length} that would stop the deal` : nothing}</span></span></summary>
     <div class="stack tight">
-      ${grave.length ? html`<h3>Walk away if you find it</h3>${rows(grave)}` : nothing}
-      ${grave.length ? html`<h3>Then look here</h3>` : nothing}
+      ${grave.length ? html`<h2 class="sale-legend">Walk away if you find it</h2>${rows(grave)}` : nothing}
+      ${grave.length ? html`<h2 class="sale-legend">Then look here</h2>` : nothing}
       ${rows(rest)}
       <p class="note">Where no source is named it is common practice. ${DEFER}</p>
     </div>

@@ -4,6 +4,7 @@ import { notice } from "../ui/card.js";
 import { icon } from "../ui/icons.js";
 import { ageWords, moneyWords } from "../ui/words.js";
 import { nameOf } from "./at-the-sale-view.js";
+import "./left-running.js";
 
 /** @typedef {import("./at-the-sale-view.js").View} View */
 /** @typedef {import("./at-the-sale-find.js").Live} Live */
@@ -12,11 +13,13 @@ import { nameOf } from "./at-the-sale-view.js";
 /**
  * Who waits for such a piece, and what to know before paying. Deal-breakers are on the card.
  * @param {View} view
- * @param {Date} now
+ * @param {any} household
  */
-export function saleNotices({ waiting, cautions, traits, setUp }, now) {
+export function saleNotices({ waiting, cautions, traits, setUp }, household) {
+  const now = household.now();
   const rest = cautions.filter(({ level }) => level !== "stop");
   return html`
+    <left-running .household=${household}></left-running>
     ${setUp ? nothing : notice({
       level: "note",
       title: "The usual numbers are used, not yours",

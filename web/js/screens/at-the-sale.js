@@ -98,7 +98,7 @@ export class AtTheSale extends ScreenElement {
       <div class="sale-answer">${saleCard(this.#card(view))}
         ${this.wide.matches && !this.covered ? this.#beside(view) : nothing}</div>
       <div class="sale-form stack" @scroll=${this.#scrolling}>
-        ${saleNotices(view, this.household.now())}
+        ${saleNotices(view, this.household)}
         ${saleForm(this.#form(view))}
         ${this.#again(view)}
       </div>

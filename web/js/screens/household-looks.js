@@ -26,7 +26,7 @@ export class HouseholdLooks extends ScreenElement {
 
   /** @param {any} look */
   card(look) {
-    const { first, second } = choicesOf(look);
+    const { first, second, third } = choicesOf(look, this.household);
     return html`<article class="panel stack tight">
       <h2>${headingOf(this.household, look)}</h2>
       <p>${look.message}</p>
@@ -37,7 +37,8 @@ export class HouseholdLooks extends ScreenElement {
       <p class="note">${ageWords(look.at, this.household.now())}</p>
       <div class="cluster">
         ${button({ label: first.label, kind: "go", onClick: () => this.settle(look, first) })}
-        ${second ? button({ label: second.label, onClick: () => this.settle(look, second) }) : nothing}
+        ${[second, third].map((choice) => choice
+          ? button({ label: choice.label, onClick: () => this.settle(look, choice) }) : nothing)}
       </div>
     </article>`;
   }

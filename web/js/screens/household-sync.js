@@ -5,6 +5,7 @@ import { notice } from "../ui/card.js";
 import { ScreenElement } from "../ui/screen-element.js";
 import { showToast } from "../ui/toast.js";
 import { ageWords, countWords } from "../ui/words.js";
+import "./household-pictures.js";
 import { whereWeAre } from "./pair-words.js";
 
 /** What is not yet at home and since when; sending now; files to carry by hand. */
@@ -71,6 +72,7 @@ export class HouseholdSync extends ScreenElement {
         ${button({ label: "Send now", icon: "send", kind: "go", onClick: () => this.send() })}
       </div>
       ${this.refused.length ? this.refusedList() : nothing}
+      <household-pictures .household=${household}></household-pictures>
       ${this.files()}
       ${notice({
         level: "note", title: "If this phone is lost",
@@ -134,16 +136,23 @@ export class HouseholdSync extends ScreenElement {
     const file = input.files?.[0];
     if (!file) return;
     try {
-      const { changes, photos } = await this.household.bringHome(file);
-      showToast({
-        text: `Took in ${countWords(changes, "change")} and ${countWords(photos, "photo")}.`,
-      });
+      showToast({ text: broughtWords(await this.household.bringHome(file)) });
     } catch (error) {
       showToast({ text: /** @type {Error} */ (error).message });
     } finally {
       input.value = "";
     }
   }
+}
+
+/** @param {import("../state/rescue.js").Brought} brought */
+function broughtWords({ changes, photos, refused, drafts, left }) {
+  return [
+    `Took in ${countWords(changes, "change")} and ${countWords(photos, "photo")}.`,
+    refused ? `${countWords(refused, "change")} that home had refused stands below.` : "",
+    drafts ? "What was half-typed is back on its screen." : "",
+    left ? "What was half-typed there stays in the file: the same is being typed here." : "",
+  ].filter(Boolean).join(" ");
 }
 
 customElements.define("household-sync", HouseholdSync);

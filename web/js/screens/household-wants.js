@@ -2,6 +2,7 @@ import { html } from "../../vendor/lit/index.js";
 import { button } from "../ui/button.js";
 import { showToast } from "../ui/toast.js";
 import { ageWords, moneyWords } from "../ui/words.js";
+import "./forget-person.js";
 import { RecordList } from "./record-list.js";
 
 /** Somebody wants something we don't have yet; the pad says so when such a piece turns up. */
@@ -81,6 +82,10 @@ export class HouseholdWants extends RecordList {
     this.open = null;
     await this.household.erase("want", id);
     showToast({ text: "Forgotten, here and at home. Old backups and files still hold them." });
+  }
+
+  render() {
+    return html`${super.render()}<forget-person .household=${this.household}></forget-person>`;
   }
 }
 

@@ -23,7 +23,7 @@ const PARTS = [
   { name: "places", title: "Spots and supplies", icon: "pin", text: "Where pieces stand; what gets used up" },
   { name: "opening", title: "Opening stock", icon: "pieces", text: "Pieces you already had" },
   { name: "tags", title: "Tags to print", icon: "print", text: "Sheets of labels, with or without pieces" },
-  { name: "wants", title: "People who are waiting", icon: "people", text: "Somebody wants what you don't have yet" },
+  { name: "wants", title: "People", icon: "people", text: "Who waits for what you don't have yet; forgetting somebody" },
 ];
 
 /** What belongs to everybody: home, devices, numbers, lists, tags, and what needs a look. */

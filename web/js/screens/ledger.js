@@ -7,6 +7,7 @@ import { ScreenElement } from "../ui/screen-element.js";
 import { countWords, minutesWords, moneyWords } from "../ui/words.js";
 import { earningsPlot, goalLine, perHourWords } from "./ledger-parts.js";
 import "../ui/plot.js";
+import "./ledger-cash.js";
 import "./ledger-expense.js";
 
 const VIEWS = [
@@ -34,6 +35,7 @@ export class ScreenLedger extends ScreenElement {
       <div class="cluster">
         ${button({ label: "Add an expense", icon: "plus", onClick: () => (this.adding = true) })}
       </div>
+      <ledger-cash .household=${this.household}></ledger-cash>
       ${months.length > 1 ? html`<crest-plot .plot=${earningsPlot(months)}></crest-plot>` : nothing}
       ${radioChips({
         name: "ledger-view", legend: "By", options: VIEWS, value: this.view,

@@ -11,9 +11,10 @@ import { pieceName } from "./piece-words.js";
  * What can be done about a look, the likelier choice first. Keeping what stands never writes
  * anything else.
  * @param {any} look
- * @returns {{first: Choice, second: Choice | null}}
+ * @param {any} [household] for what is only known from other records
+ * @returns {{first: Choice, second: Choice | null, third?: Choice | null}}
  */
-export function choicesOf(look) {
+export function choicesOf(look, household = null) {
   const { reason, about_type: type, about_id: id, other } = look;
   const values = withoutStamp(other);
   switch (reason) {
@@ -38,6 +39,7 @@ export function choicesOf(look) {
           label: "The second sale counts",
           writes: [{ type: "sale", id: look.kept.sale_id, fields: { deleted: true } }],
         },
+        third: apart(look, household),
       };
     case "two_bindings":
       return {
@@ -77,6 +79,25 @@ function stopChoices({ about_type: type, about_group: group, about_id: id, kept,
     : { first: keeping("earlier"), second: taking("later") };
 }
 
+/**
+ * Two sales under two records that were said to be one piece: perhaps they are two pieces.
+ * @param {any} look
+ * @param {any} household
+ * @returns {Choice | null} null where both sales are of one record
+ */
+function apart({ kept, other }, household) {
+  const ids = [kept, other].map((one) => household?.get("sale", one.sale_id)?.piece_id);
+  if (!ids[0] || !ids[1] || ids[0] === ids[1]) return null;
+  const said = household.all("same_as").filter((/** @type {any} */ pair) =>
+    ids.includes(pair.duplicate_id) || ids.includes(pair.survivor_id));
+  if (!said.length) return null;
+  return {
+    label: "They are two pieces, both sold",
+    writes: said.map((/** @type {any} */ pair) =>
+      ({ type: "same_as", id: pair.id, fields: { deleted: true } })),
+  };
+}
+
 /** @type {Record<string, string>} */
 const REASONS = {
   both_edited: "changed on two phones", two_sales: "sold twice",
@@ -112,7 +133,7 @@ function aboutWords(household, { about_type: type, about_id: id }) {
  */
 export function valueWords(household, version, type) {
   if (version.too_large) return "too long to show here; the piece's history holds it";
-  if (version.sale_id) return saleWords(household.get("sale", version.sale_id));
+  if (version.sale_id) return saleWords(household, household.get("sale", version.sale_id));
   if (version.tag_id) return pieceName(household, household.get("piece", version.piece_id) ?? {});
   if (version.stopped_at) return stopWords(version);
   const entries = Object.entries(withoutStamp(version)).filter(([, value]) => value !== null);
@@ -126,9 +147,15 @@ function stopWords({ stopped_at: at, minutes }) {
   return `${minutesWords(minutes)}, stopped at ${clock}`;
 }
 
-/** @param {any} sale */
-function saleWords(sale) {
-  return sale ? `${moneyWords(sale.price)}${sale.buyer ? ` to ${sale.buyer}` : ""}, ${sale.on}` : "a sale";
+/** @param {any} household @param {any} sale */
+function saleWords(household, sale) {
+  if (!sale) return "a sale that is gone";
+  const piece = household.get("piece", sale.piece_id);
+  const joined = piece && household.all("same_as").some((/** @type {any} */ pair) =>
+    [pair.duplicate_id, pair.survivor_id].includes(piece.id));
+  const record = joined ? `, written under “${pieceName(household, piece)}”` : "";
+  const buyer = sale.buyer ? ` to ${sale.buyer}` : "";
+  return `${moneyWords(sale.price)}${buyer}, ${dayWords(sale.on, household.today())}${record}`;
 }
 
 /**

@@ -8,6 +8,7 @@ import { icon } from "../ui/icons.js";
 import { ScreenElement } from "../ui/screen-element.js";
 import { showToast } from "../ui/toast.js";
 import { minutesWords } from "../ui/words.js";
+import "./piece-supplies.js";
 import "./work-timer.js";
 
 /** @typedef {import("../state/pieces.js").PieceView} PieceView */
@@ -35,6 +36,7 @@ export class PieceWork extends ScreenElement {
       ${this.addStep(steps)}
       ${this.cautions(steps)}
       <work-timer .household=${this.household} .pieces=${[piece.id]}></work-timer>
+      <piece-supplies .household=${this.household} piece=${piece.id}></piece-supplies>
       ${this.place()}
     </section>`;
   }

@@ -1,6 +1,7 @@
 import { html, nothing } from "../../vendor/lit/index.js";
 import { showTagCode } from "../basis/ids.js";
-import { bringPhoto, deletePiece, erasePeople } from "../state/actions.js";
+import { bringPhoto, deletePiece } from "../state/actions.js";
+import { forgetPeopleOf } from "../state/people.js";
 import { pieceView } from "../state/pieces.js";
 import { button } from "../ui/button.js";
 import { badge, emptyState, notice, tagCard } from "../ui/card.js";
@@ -117,9 +118,10 @@ export class ScreenPiece extends ScreenElement {
               onClick: () => this.forget(piece),
             })}
           </div>
-          <p class="note">Forgetting takes out who asked, holds that are over, declined offers and
-            the buyer's name, for good. Old backups and files still hold them, and the history of
-            the sale its buyer.</p>`}
+          <p class="note">Forgetting takes out who asked, who offered, who bought, and what was noted
+            with it, here and at home, for good; a promise that still holds keeps its name. The
+            money stays in the books. Old backups and files still hold the people. To forget one
+            person everywhere: <a href="#/household/wants">Household, People</a>.</p>`}
     </section>`;
   }
 
@@ -147,10 +149,10 @@ export class ScreenPiece extends ScreenElement {
 
   /** @param {any} piece */
   async forget(piece) {
-    const count = await erasePeople(this.household, piece.id);
+    const count = await forgetPeopleOf(this.household, piece.id);
     showToast({
       text: count
-        ? `Forgot ${countWords(count, "entry", "entries")} about people, here and at home. Old backups, files and the history of the sale still hold them.`
+        ? `Forgot ${countWords(count, "entry", "entries")} about people, here and at home. Old backups and files still hold them.`
         : "Nothing about people is written here that could be forgotten.",
     });
   }

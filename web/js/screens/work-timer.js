@@ -5,6 +5,7 @@ import { selectField } from "../ui/field.js";
 import { ScreenElement } from "../ui/screen-element.js";
 import { showToast } from "../ui/toast.js";
 import { minutesWords } from "../ui/words.js";
+import { isForgotten } from "./left-running.js";
 
 const TICK = 1000;
 
@@ -51,6 +52,10 @@ export class WorkTimer extends ScreenElement {
 
   /** @param {any} stint */
   clock(stint) {
+    if (isForgotten(this.household, stint.id)) {
+      return html`<left-running .household=${this.household} only=${stint.id}
+        @runs=${() => this.requestUpdate()}></left-running>`;
+    }
     const name = this.household.where("step", "slug", stint.step)[0]?.name ?? "Work";
     return html`<div class="panel spread">
       <div><p class="note">${name}${stint.piece_ids.length > 1 ? `, ${stint.piece_ids.length} pieces` : ""}</p>

@@ -153,21 +153,6 @@ export function usualFee(household, price) {
 }
 
 /**
- * The next receipt of this phone: every phone has a gapless series of its own, so that two that
- * sell offline never give one number twice.
- * @param {Household} household
- * @returns {string}
- */
-export function nextReceipt(household) {
-  const series = household.device.slice(0, 4).toUpperCase();
-  const taken = [...household.memory.rows.get('sale')?.values() ?? []]
-    .map((row) => String(row.fields.receipt ?? ''))
-    .filter((receipt) => receipt.startsWith(`${series}-`))
-    .map((receipt) => Number(receipt.slice(series.length + 1)));
-  return `${series}-${String(Math.max(0, ...taken) + 1).padStart(4, '0')}`;
-}
-
-/**
  * @typedef {object} SaleTerms
  * @property {number} price minor units
  * @property {number|null} [fee]
@@ -194,8 +179,9 @@ export function sell(household, pieceId, terms) {
       type: 'sale',
       fields: {
         ...when, piece_id: pieceId, ...money, handover,
-        handed_over_at: handedOver ? when.at : null, receipt: nextReceipt(household),
+        handed_over_at: handedOver ? when.at : null,
       },
+      numbered: true,
     },
     ...holds.map(({ id }) => ({ type: 'hold', id, fields: { released_at: when.at } })),
   ]);
@@ -221,27 +207,4 @@ export async function bringPhoto(household, pieceId, blob) {
  */
 export function deletePiece(household, pieceId) {
   return household.write([{ type: 'piece', id: pieceId, fields: { deleted: true } }]);
-}
-
-/**
- * Blank for good who asked about a piece, holds that are over, offers that were declined, and the
- * name of its buyer; there is no undo. What still counts (a live hold, an open offer) stays.
- * @param {Household} household
- * @param {string} pieceId
- * @returns {Promise<number>} how many records a person was taken out of
- */
-export async function erasePeople(household, pieceId) {
-  const of = (/** @type {string} */ type) => household.where(type, 'piece_id', pieceId);
-  const { at } = household.when();
-  const gone = [
-    ...of('inquiry').map(({ id }) => ({ type: 'inquiry', id })),
-    ...of('hold').filter((hold) => hold.released_at || hold.until_at <= at)
-      .map(({ id }) => ({ type: 'hold', id })),
-    ...of('offer').filter((offer) => offer.answer === 'declined')
-      .map(({ id }) => ({ type: 'offer', id })),
-  ];
-  for (const { type, id } of gone) await household.erase(type, id);
-  const sold = of('sale').filter((sale) => sale.buyer);
-  await household.write(sold.map(({ id }) => ({ type: 'sale', id, fields: { buyer: null } })));
-  return gone.length + sold.length;
 }

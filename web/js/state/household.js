@@ -129,7 +129,7 @@ export class Household {
   async write(changes) {
     const wishes = changes.map((change) => ({ ...change, id: change.id ?? this.newId() }));
     const intents = intentsOf(this, wishes).filter((intent) => !isEmpty(intent));
-    const undo = await this.#save(intents);
+    const undo = await this.commit(intents);
     const ids = wishes.map(({ id }) => id);
     return { ids, undo: () => (undo.length ? this.write(undo) : Promise.resolve()) };
   }
@@ -140,14 +140,14 @@ export class Household {
    * @param {string} id
    */
   async erase(type, id) {
-    await this.#save([{ type, id, fields: {}, bases: {}, erase: true }]);
+    await this.commit([{ type, id, fields: {}, bases: {}, erase: true }]);
   }
 
   /**
-   * @param {import('../store/writing.js').Intent[]} intents
+   * @param {import('../store/writing.js').Intent[]} intents all kept in one transaction, or none
    * @returns {Promise<Wish[]>} what takes it back
    */
-  async #save(intents) {
+  async commit(intents) {
     if (!intents.length) return [];
     const { rows, undo, counts } = await save(this, intents);
     this.engine.status.update(counts);
@@ -163,6 +163,8 @@ export class Household {
    * @param {string[]} [also] what else changed: `book`, `refused`
    */
   changed(rows, dropped = [], also = []) {
+    this.pictures.release(rows.filter((row) => row.erased)
+      .map(({ type, id }) => this.memory.row(type, id)?.fields.sha256));
     const types = new Set([...this.memory.put(rows), ...this.memory.drop(dropped), ...also]);
     const keys = [...rows.map((row) => [row.type, row.id]), ...dropped];
     this.channel.postMessage({ keys, also });
@@ -268,10 +270,7 @@ export class Household {
   /** @returns {Promise<Blob>} everything on this phone, to be kept as a file */
   saveEverything = () => saveEverything(this);
 
-  /**
-   * @param {Blob} file that `saveEverything` made, here or on another phone
-   * @returns {Promise<{changes: number, photos: number}>} how many were new
-   */
+  /** @param {Blob} file that `saveEverything` made, here or on another phone */
   bringHome(file) {
     return bringHome(this, file);
   }

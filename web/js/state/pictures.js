@@ -1,5 +1,5 @@
 import {
-  PHOTO_STORES, keepThumb, makeRoom, markPhoto, pictureOf, putPhoto,
+  PHOTO_STORES, dropPhoto, keepThumb, makeRoom, markPhoto, pictureOf, putPhoto, troubledPhotos,
 } from '../store/photos.js';
 import { imageOnly } from './jpeg.js';
 
@@ -135,16 +135,47 @@ export class Pictures {
   }
 
   /**
-   * Send one queued picture home; the answer is what counts.
+   * Send one queued picture home; the answer is what counts. One whose bytes are gone from this
+   * phone is home only if home has it, else it is lost.
    * @param {import('../store/types.js').PhotoEntry} entry
    */
-  async send(entry) {
-    const blob = await this.#local(entry.sha256, false);
-    if (blob) {
-      const options = { method: 'PUT', blob, timeout: 60_000 };
-      await this.transport.call(`/api/photos/${entry.sha256}`, options);
+  async send({ sha256 }) {
+    const blob = await this.#local(sha256, false);
+    if (!blob) return this.mark(sha256, { state: (await this.#isAtHome(sha256)) ? 'home' : 'lost' });
+    const options = { method: 'PUT', blob, timeout: 60_000 };
+    await this.transport.call(`/api/photos/${sha256}`, options);
+    await this.mark(sha256, { state: 'home', trouble: undefined });
+  }
+
+  /** @param {string} sha256 */
+  async #isAtHome(sha256) {
+    try {
+      await this.transport.call(`/api/photos/${sha256}/thumb`, { want: 'blob' });
+      return true;
+    } catch (error) {
+      if (/** @type {any} */ (error).status === 404) return false;
+      throw error;
     }
-    await this.mark(entry.sha256, { state: 'home' });
+  }
+
+  /** @returns {Promise<import('../store/types.js').PhotoEntry[]>} refused by home, or lost */
+  troubled() {
+    return this.store.read(['photos'], troubledPhotos);
+  }
+
+  /** @param {string} sha256 of a picture that nothing is to be left of here */
+  async forget(sha256) {
+    this.release([sha256]);
+    await this.store.write(PHOTO_STORES, (tx) => dropPhoto(tx, sha256));
+  }
+
+  /** @param {(string|undefined)[]} hashes of pictures that are not to be shown any more */
+  release(hashes) {
+    for (const [name, url] of this.urls) {
+      if (!hashes.includes(name.split(' ')[0])) continue;
+      this.urls.delete(name);
+      URL.revokeObjectURL(url);
+    }
   }
 
   /**

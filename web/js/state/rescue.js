@@ -2,9 +2,10 @@ import { CrestrailError } from '../basis/errors.js';
 import { newId, systemRandom } from '../basis/ids.js';
 import { merge } from '../records/merge.js';
 import { HybridClock, parseStamp } from '../records/stamps.js';
+import { allDrafts, draftOf, putDraft } from '../store/drafts.js';
 import { metaOf, putMeta } from '../store/meta.js';
-import { enqueue, oldest, waiting } from '../store/outbox.js';
-import { PHOTO_STORES, allPhotos, pictureOf } from '../store/photos.js';
+import { allRefused, enqueue, forgetWaiting, oldest, setAside, waiting } from '../store/outbox.js';
+import { PHOTO_STORES, allPhotos, dropErased, pictureOf } from '../store/photos.js';
 import { allRows, putRows, rowOf } from '../store/records.js';
 
 /** @typedef {import('./household.js').Household} Household */
@@ -17,22 +18,36 @@ const BATCH = 200;
 const LEEWAY_MS = 10 * 60_000;
 
 /**
+ * What a file brought: changes, pictures, refused changes and half-typed work that were new here;
+ * and how many half-typed things stayed in the file, because the same is being typed here.
+ * @typedef {{changes: number, photos: number, refused: number, drafts: number, left: number}} Brought
+ */
+
+/**
  * Everything on this phone as JSON lines: what it is, the changes that are not at home, every
- * record as a change that makes it, and the pictures held here. Pictures are read one by one, so
+ * record as a change that makes it, what home refused with its reasons, half-typed work, and the
+ * pictures held here. Pictures are read one by one, so
  * that hundreds of them need no more memory than one.
  * @param {Household} household
  * @returns {Promise<Blob>}
  */
 export async function saveEverything(household) {
   const { id, device, store } = household;
-  const { rows, entries } = await store.read(['records', 'outbox'], async (tx) => ({
+  const stores = ['records', 'outbox', 'refused', 'drafts'];
+  const { rows, entries, refused, drafts } = await store.read(stores, async (tx) => ({
     rows: await allRows(tx),
     entries: await oldest(tx),
+    refused: await allRefused(tx),
+    drafts: await allDrafts(tx),
   }));
   const unsent = entries.map(({ change }) => lineOf({ change }));
   const whole = rows.map((row) => lineOf({ change: asChange(household, row) }));
   const head = lineOf({ crestrail_rescue: VERSION, household: id, device });
-  const parts = [new Blob([head, ...unsent, ...whole])];
+  const aside = [
+    ...refused.map((one) => lineOf({ refused: one })),
+    ...drafts.map(([draft, value]) => lineOf({ draft, value })),
+  ];
+  const parts = [new Blob([head, ...unsent, ...whole, ...aside])];
   for (const { sha256 } of await store.read(PHOTO_STORES, allPhotos)) {
     const blob = await store.read(PHOTO_STORES, (tx) => pictureOf(tx, sha256, false));
     if (blob) parts.push(new Blob([lineOf({ photo: sha256, data: await base64Of(blob) })]));
@@ -45,11 +60,12 @@ export async function saveEverything(household) {
  * Taking the same file twice does no harm.
  * @param {Household} household
  * @param {Blob} file
- * @returns {Promise<{changes: number, photos: number}>} how many were new here
+ * @returns {Promise<Brought>}
  * @throws {CrestrailError} `bad_json` for a file of another kind, `other_household`
  */
 export async function bringHome(household, file) {
-  const told = { changes: 0, photos: 0 };
+  /** @type {Brought} */
+  const told = { changes: 0, photos: 0, refused: 0, drafts: 0, left: 0 };
   /** @type {Change[]} */
   let batch = [];
   let first = true;
@@ -58,6 +74,8 @@ export async function bringHome(household, file) {
     first = false;
     if (line.change) batch.push(line.change);
     if (line.photo) told.photos += Number(await takePhoto(household, line));
+    if (line.refused) told.refused += Number(await takeRefused(household, line.refused));
+    if (line.draft) told[await takeDraft(household, line)] += 1;
     if (batch.length < BATCH) continue;
     told.changes += await takeChanges(household, batch);
     batch = [];
@@ -66,6 +84,7 @@ export async function bringHome(household, file) {
   told.changes += await takeChanges(household, batch);
   await household.engine.recount();
   household.engine.saved();
+  if (told.refused) household.changed([], [], ['refused']);
   return told;
 }
 
@@ -128,7 +147,7 @@ function parsed(line) {
 async function takeChanges(household, changes) {
   const { clock, device, store } = household;
   if (!changes.length) return 0;
-  const stores = ['records', 'outbox', 'photos', 'meta'];
+  const stores = ['records', 'outbox', 'refused', 'meta', ...PHOTO_STORES];
   const done = await store.write(stores, async (tx) => {
     const hybrid = new HybridClock(device, await metaOf(tx, 'clock'));
     const waits = new Set((await oldest(tx)).map((entry) => entry.change.key));
@@ -142,6 +161,10 @@ async function takeChanges(household, changes) {
       if (waits.has(change.key) || (!winners.length && !lost)) continue;
       rows.push(/** @type {Row} */ (record));
       await putRows(tx, [/** @type {Row} */ (record)]);
+      if (record.erased) {
+        await forgetWaiting(tx, change.type, change.id);
+        await dropErased(tx, stored);
+      }
       const previous = { fields: {}, stamps: {} };
       await enqueue(tx, { change, previous, wall: clock.wall(), offset: clock.offset, echo: true });
     }
@@ -188,6 +211,35 @@ const asRecord = ({ type, id, fields, stamps, erase }) =>
 async function takePhoto({ pictures, clock }, { photo, data }) {
   const bytes = Uint8Array.from(atob(data), (symbol) => symbol.charCodeAt(0));
   return pictures.keepAsIs(new Blob([bytes], { type: 'image/jpeg' }), photo, clock.now());
+}
+
+/**
+ * A change that home refused is kept here with its reason; it is not sent again.
+ * @param {Household} household
+ * @param {import('../store/types.js').RefusedEntry} entry
+ * @returns {Promise<boolean>} whether it was new here
+ */
+function takeRefused({ store }, entry) {
+  return store.write(['refused'], async (tx) => {
+    const known = (await allRefused(tx)).some((one) => one.key === entry.key);
+    if (!known) await setAside(tx, entry);
+    return !known;
+  });
+}
+
+/**
+ * Half-typed work is taken over unless the same is being typed here.
+ * @param {Household} household
+ * @param {{draft: string, value: any}} line
+ * @returns {Promise<"drafts"|"left">}
+ */
+function takeDraft({ store }, { draft, value }) {
+  return store.write(['drafts'], async (tx) => {
+    const here = await draftOf(tx, draft);
+    if (here === undefined) await putDraft(tx, draft, value);
+    const taken = here === undefined || JSON.stringify(here) === JSON.stringify(value);
+    return taken ? 'drafts' : 'left';
+  });
 }
 
 /** @param {Blob} blob */

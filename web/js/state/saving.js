@@ -2,6 +2,8 @@ import { newId } from '../basis/ids.js';
 import { HybridClock } from '../records/stamps.js';
 import { metaOf, putMeta } from '../store/meta.js';
 import { enqueue, forgetWaiting, waiting } from '../store/outbox.js';
+import { PHOTO_STORES, dropErased } from '../store/photos.js';
+import { takeReceipt } from '../store/receipts.js';
 import { putRows, rowOf } from '../store/records.js';
 import { erased, intentOf, undone, written } from '../store/writing.js';
 
@@ -10,16 +12,19 @@ import { erased, intentOf, undone, written } from '../store/writing.js';
 /** @typedef {import('../store/types.js').Fields} Fields */
 /** @typedef {import('../store/writing.js').Intent} Intent */
 /** @typedef {import('../store/open.js').Tx} Tx */
-/** @typedef {{type: string, id?: string, fields: Fields}} Wish */
+/**
+ * What is to be written; `numbered`: a sale that takes this phone's next receipt number.
+ * @typedef {{type: string, id?: string, fields: Fields, numbered?: boolean}} Wish
+ */
 /** @typedef {Wish & {id: string}} Named */
 /**
  * @typedef {object} Saved
  * @property {Row[]} rows as they are now
  * @property {Wish[]} undo what takes it back, last first
- * @property {{unsent: number, oldestUnsentAt: number|null, photosUnsent: number}} counts
+ * @property {Awaited<ReturnType<typeof waiting>>} counts
  */
 
-const STORES = ['records', 'outbox', 'photos', 'meta'];
+const STORES = ['records', 'outbox', 'refused', 'meta', ...PHOTO_STORES];
 
 /**
  * The wishes against what the person saw; those about one record become one.
@@ -36,8 +41,9 @@ export function intentsOf(household, wishes) {
     const known = single.get(name);
     single.set(name, { ...wish, fields: { ...known?.fields, ...wish.fields } });
   }
-  return [...single.values()].map((wish) =>
-    intentOf(wish, household.memory.row(wish.type, wish.id)));
+  return [...single.values()].map((wish) => ({
+    ...intentOf(wish, household.memory.row(wish.type, wish.id)), numbered: wish.numbered,
+  }));
 }
 
 /**
@@ -58,13 +64,26 @@ export function save(household, intents) {
     for (const intent of intents) {
       const stamp = hybrid.tick(at.wall + at.offset);
       const names = { key: newId(at.wall + at.offset, env.randomBytes), stamp };
-      const one = await saveOne(tx, intent, { names, at });
+      const whole = intent.numbered ? await numbered(tx, intent, env.randomBytes) : intent;
+      const one = await saveOne(tx, whole, { names, at });
       rows.push(one.row);
       undo.unshift(one.undo);
     }
     await putMeta(tx, 'clock', hybrid.last);
     return { rows, undo, counts: await waiting(tx) };
   });
+}
+
+/**
+ * @param {Tx} tx
+ * @param {Intent} intent a sale
+ * @param {(bytes: number) => Uint8Array} randomBytes
+ * @returns {Promise<Intent>} with its receipt
+ */
+async function numbered(tx, intent, randomBytes) {
+  const receipt = await takeReceipt(tx, randomBytes);
+  const bases = { receipt: null, ...intent.bases };
+  return { ...intent, fields: { ...intent.fields, receipt }, bases };
 }
 
 /**
@@ -78,7 +97,10 @@ async function saveOne(tx, intent, { names, at }) {
   const gone = intent.erase || stored?.erased;
   const one = gone ? erased(intent, names) : written(intent, stored, names);
   await putRows(tx, [one.row]);
-  if (gone) await forgetWaiting(tx, intent.type, intent.id);
+  if (gone) {
+    await forgetWaiting(tx, intent.type, intent.id);
+    await dropErased(tx, stored);
+  }
   await enqueue(tx, { change: one.change, previous: one.previous, ...at });
   return { row: one.row, undo: undone(one.change, one.previous, !stored) };
 }

@@ -17,5 +17,15 @@ export function putDraft(tx, name, value) {
  */
 export const draftOf = (tx, name) => tx.objectStore('drafts').get(name);
 
+/**
+ * @param {Tx} tx
+ * @returns {Promise<[string, any][]>} all half-typed work by its name
+ */
+export async function allDrafts(tx) {
+  const drafts = tx.objectStore('drafts');
+  const [names, values] = await Promise.all([drafts.getAllKeys(), drafts.getAll()]);
+  return names.map((name, i) => [String(name), values[i]]);
+}
+
 /** @param {Tx} tx */
 export const countDrafts = (tx) => tx.objectStore('drafts').count();

@@ -51,29 +51,33 @@ export async function dropThrough(tx, seqs) {
 }
 
 /**
- * Nothing of an erased record is left to be sent.
+ * Nothing of an erased record is left to be sent, nor among what home refused.
  * @param {Tx} tx
  * @param {string} type
  * @param {string} id
  */
 export async function forgetWaiting(tx, type, id) {
   await drop(tx, (await unsentOf(tx, type, id)).map((entry) => entry.seq));
+  const refused = (await allRefused(tx))
+    .filter(({ change }) => change.type === type && change.id === id);
+  await Promise.all(refused.map(({ key }) => forgetRefused(tx, key)));
 }
 
 /**
  * How much is not yet at home, and since when. Needs outbox and photos in the transaction.
  * @param {Tx} tx
- * @returns {Promise<{unsent: number, oldestUnsentAt: number|null, photosUnsent: number}>}
+ * @returns {Promise<{unsent: number, oldestUnsentAt: number|null, photosUnsent: number,
+ *   photosTroubled: number}>} troubled: refused by home, or lost
  */
 export async function waiting(tx) {
   const outbox = tx.objectStore('outbox');
-  const [unsent, first, photosUnsent] = await Promise.all([
-    outbox.count(),
-    oldest(tx, 1),
-    tx.objectStore('photos').index('state').count('queued'),
+  const states = tx.objectStore('photos').index('state');
+  const [unsent, first, photosUnsent, refused, lost] = await Promise.all([
+    outbox.count(), oldest(tx, 1), states.count('queued'), states.count('refused'),
+    states.count('lost'),
   ]);
   const oldestUnsentAt = first.length ? first[0].wall + first[0].offset : null;
-  return { unsent, oldestUnsentAt, photosUnsent };
+  return { unsent, oldestUnsentAt, photosUnsent, photosTroubled: refused + lost };
 }
 
 /**

@@ -1,5 +1,6 @@
 /** @typedef {import('./open.js').Tx} Tx */
 /** @typedef {import('./types.js').PhotoEntry} PhotoEntry */
+/** @typedef {import('./types.js').Row} Row */
 
 /** The stores a photo lives in; never together with records, so it can't hold a price back. */
 export const PHOTO_STORES = ['photos', 'photo_blobs', 'photo_thumbs'];
@@ -57,6 +58,40 @@ export const allPhotos = (tx) => tx.objectStore('photos').getAll();
 export async function markPhoto(tx, sha256, change) {
   const entry = await tx.objectStore('photos').get(sha256);
   if (entry) await tx.objectStore('photos').put({ ...entry, ...change });
+}
+
+/**
+ * @param {Tx} tx
+ * @returns {Promise<PhotoEntry[]>} what home refused, and what is lost
+ */
+export async function troubledPhotos(tx) {
+  const states = tx.objectStore('photos').index('state');
+  const [refused, lost] = await Promise.all([states.getAll('refused'), states.getAll('lost')]);
+  return [...refused, ...lost].sort((a, b) => a.at - b.at);
+}
+
+/**
+ * Nothing of a picture is left on this phone.
+ * @param {Tx} tx
+ * @param {string} sha256
+ */
+export async function dropPhoto(tx, sha256) {
+  await Promise.all(PHOTO_STORES.map((name) => tx.objectStore(name).delete(sha256)));
+}
+
+/**
+ * A photo was erased: its bytes go with it, unless another photo shows the same picture. Needs
+ * records and all photo stores in the transaction, after the erased record was stored.
+ * @param {Tx} tx
+ * @param {Row|undefined} before the record as it was
+ */
+export async function dropErased(tx, before) {
+  const sha256 = before?.type === 'photo' ? before.fields.sha256 : undefined;
+  if (!sha256) return;
+  const photos = /** @type {Row[]} */ (await tx.objectStore('records')
+    .getAll(IDBKeyRange.bound(['photo'], ['photo', []])));
+  if (photos.some((row) => !row.erased && row.fields.sha256 === sha256)) return;
+  await dropPhoto(tx, sha256);
 }
 
 /**

@@ -41,7 +41,8 @@
  * @property {number} width
  * @property {number} height
  * @property {number} size bytes
- * @property {"queued"|"home"} state
+ * @property {"queued"|"home"|"refused"|"lost"} state refused: home will not take it; lost: its bytes
+ *   are neither here nor at home
  * @property {number} at
  * @property {string} [trouble] why home refused it
  */

@@ -16,6 +16,7 @@ import { checkFields } from '../records/values.js';
  * @property {Fields} fields the values given, as far as they differ from what was seen
  * @property {Record<string, string|null>} bases per group written: the stamp that was seen
  * @property {boolean} [erase]
+ * @property {boolean} [numbered] a sale that takes the next receipt number as it is saved
  */
 
 /**

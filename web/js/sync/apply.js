@@ -2,6 +2,7 @@ import { merge } from '../records/merge.js';
 import { HybridClock, parseStamp } from '../records/stamps.js';
 import { metaOf, putMeta } from '../store/meta.js';
 import { drop, dropThrough, forgetWaiting, putEntry, setAside, unsentOf } from '../store/outbox.js';
+import { dropErased } from '../store/photos.js';
 import { dropRow, putRows, rowOf } from '../store/records.js';
 import { takenBack } from '../store/writing.js';
 
@@ -104,11 +105,23 @@ async function mergeRows(tx, incoming, reconcile) {
     const stored = await rowOf(tx, row.type, row.id);
     const merged = stored ? /** @type {Row} */ (merge(stored, row).record) : row;
     await putRows(tx, [merged]);
+    if (merged.erased) await forgetErased(tx, merged, stored);
     if (pending) await keepAsPrevious(tx, row);
     const { type, id, stamps } = row;
     if (reconcile) await tx.objectStore('home_stamps').put({ type, id, stamps });
     return merged;
   }));
+}
+
+/**
+ * Nothing that was said of an erased record is left on this phone.
+ * @param {Tx} tx
+ * @param {Row} row
+ * @param {Row|undefined} before
+ */
+async function forgetErased(tx, row, before) {
+  await forgetWaiting(tx, row.type, row.id);
+  await dropErased(tx, before);
 }
 
 /**
@@ -118,7 +131,7 @@ async function mergeRows(tx, incoming, reconcile) {
  * @param {Row} row
  */
 async function keepAsPrevious(tx, row) {
-  if (row.erased) return forgetWaiting(tx, row.type, row.id);
+  if (row.erased) return;
   for (const entry of await unsentOf(tx, row.type, row.id)) {
     if (entry.change.erase) continue;
     const { previous, change } = entry;

@@ -14,6 +14,8 @@ import { listen } from './triggers.js';
 const QUIET_MS = 60_000;
 const AFTER_SAVE_MS = 200;
 const SIGN_IN = ['not_paired', 'revoked'];
+/** Refusals that pass by themselves: too slow, too many calls. */
+const PASSING = [408, 429];
 
 /** When to talk to home, one tab at a time, and what came of it in words. */
 export class SyncEngine {
@@ -123,7 +125,10 @@ export class SyncEngine {
     return { state: 'away', message: certificateWords(ends, this.household.now()) };
   }
 
-  /** Pictures go after the records. One that home refuses is marked and does not hold up others. */
+  /**
+   * Pictures go after the records. One that home refuses is set aside with the reason, until a
+   * person has it tried again; it does not hold up others.
+   */
   async #sendPhotos() {
     const { store, pictures } = this.household;
     for (const entry of await store.read(['photos'], queuedPhotos)) {
@@ -131,7 +136,9 @@ export class SyncEngine {
         await pictures.send(entry);
       } catch (error) {
         if (!(error instanceof CrestrailError) || SIGN_IN.includes(error.code)) throw error;
-        await pictures.mark(entry.sha256, { trouble: error.message });
+        const again = error.status >= 500 || PASSING.includes(error.status);
+        const trouble = error.message;
+        await pictures.mark(entry.sha256, again ? { trouble } : { trouble, state: 'refused' });
       }
       await this.recount();
     }

@@ -18,7 +18,7 @@ const MENDINGS = 2;
 /** Refusals that are about the call or the sign-in, not about a change in it. */
 const NOT_ABOUT_A_CHANGE = [401, 403, 404, 405, 408, 421, 429];
 const EXCHANGE_STORES = [
-  'records', 'outbox', 'refused', 'meta', 'home_stamps', 'photos', 'photo_blobs',
+  'records', 'outbox', 'refused', 'meta', 'home_stamps', 'photos', 'photo_blobs', 'photo_thumbs',
 ];
 
 /** Pushing and pulling: what is asked, what is stored of the answer. */

@@ -5,6 +5,7 @@
  * @property {number} unsent changes that are not yet at home
  * @property {number|null} oldestUnsentAt ms since 1970
  * @property {number} photosUnsent
+ * @property {number} photosTroubled pictures that home refused, or whose bytes are lost
  * @property {number|null} lastHomeAt when home last took everything, ms since 1970
  * @property {string} message in words, what is wrong; '' when nothing is
  * @property {number} refused how many changes home did not accept in this run of the app
@@ -18,8 +19,8 @@ export class StatusBoard {
     this.tell = tell;
     /** @type {SyncStatus} */
     this.now = {
-      state: 'away', unsent: 0, oldestUnsentAt: null, photosUnsent: 0, lastHomeAt: null,
-      message: '', refused: 0,
+      state: 'away', unsent: 0, oldestUnsentAt: null, photosUnsent: 0, photosTroubled: 0,
+      lastHomeAt: null, message: '', refused: 0,
     };
   }
 

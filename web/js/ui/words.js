@@ -102,6 +102,7 @@ export const GRADE_WORDS = ["Rough", "Worn", "Fair", "Good", "Like new"];
  * @property {number} unsent
  * @property {string | number | null} [oldestUnsentAt]
  * @property {number} [photosUnsent]
+ * @property {number} [photosTroubled] refused by home, or lost
  * @property {string | number | null} [lastHomeAt]
  * @property {string | null} [message]
  */
@@ -118,6 +119,9 @@ export function statusWords(sync, now) {
   const waiting = sync.unsent + (sync.photosUnsent ?? 0);
   if (sync.state === "trouble") return { text: troubleWords(waiting), tone: "stop", icon: "warn" };
   if (waiting > 0) return { text: waitingWords(sync, waiting, now), tone: "warn", icon: "send" };
+  if (sync.photosTroubled) {
+    return { text: `${countWords(sync.photosTroubled, "photo")} not home`, tone: "warn", icon: "warn" };
+  }
   if (sync.state === "away" && sync.lastHomeAt) {
     return { text: `Home ${ageWords(sync.lastHomeAt, now)}`, tone: "", icon: "away" };
   }
