@@ -233,9 +233,11 @@ def test_an_outing_and_a_timer_left_over_night_are_asked_about(page: Page) -> No
         "2026-05-02T15:00:00.000Z",
     )
     page.get_by_label("It ended at").fill(local)
+    page.get_by_label("Miles driven").fill("10")
     page.get_by_role("button", name="End the outing then").tap()
     toast(page, "The outing is over")
-    assert story.one(page, "outing", id=outing)["ended_at"] == "2026-05-02T15:00:00.000Z"
+    over = story.one(page, "outing", id=outing)
+    assert (over["ended_at"], over["distance_m"]) == ("2026-05-02T15:00:00.000Z", 16_093)
     expect(line).to_contain_text("Still working?")
 
     story.go(page, f"work?piece={id}")

@@ -1,4 +1,5 @@
 import { html, nothing } from "../../vendor/lit/index.js";
+import { parseMeasure } from "../basis/units.js";
 import { endLeft, leftRunning } from "../state/left-running.js";
 import { button } from "../ui/button.js";
 import { textField } from "../ui/field.js";
@@ -20,7 +21,7 @@ const running = new Set();
 export class LeftRunningPrompt extends ScreenElement {
   static properties = {
     ...ScreenElement.properties, only: { type: String }, typed: { state: true },
-    wrong: { state: true },
+    driven: { state: true }, wrong: { state: true }, wrongMiles: { state: true },
   };
 
   constructor() {
@@ -29,7 +30,9 @@ export class LeftRunningPrompt extends ScreenElement {
     this.only = "";
     /** @type {string | null} the end as typed, in this phone's time; null: as proposed */
     this.typed = null;
+    this.driven = "";
     this.wrong = "";
+    this.wrongMiles = "";
   }
 
   /** @returns {LeftRunning | null} */
@@ -50,6 +53,10 @@ export class LeftRunningPrompt extends ScreenElement {
           hint: out ? "as far as what was written says" : "as far as steps and usual minutes say",
           value: this.typed ?? localText(left.endAt), error: this.wrong,
           onInput: (text) => (this.typed = text) })}
+        ${out ? textField({ id: `driven-${left.record.id}`, inputmode: "decimal",
+          label: this.units === "us" ? "Miles driven" : "Kilometres driven",
+          hint: "the whole round, if you know it", value: this.driven, error: this.wrongMiles,
+          onInput: (text) => (this.driven = text) }) : nothing}
         <div class="buttons">
           ${button({ label: out ? "End the outing then" : "Stop the timer then", kind: "go",
             onClick: () => this.end(left) })}
@@ -58,6 +65,11 @@ export class LeftRunningPrompt extends ScreenElement {
         </div>
       </div>
     </details>`;
+  }
+
+  /** @returns {"us" | "metric"} */
+  get units() {
+    return this.household.setting.units ?? "us";
   }
 
   /** @param {LeftRunning} left */
@@ -80,7 +92,9 @@ export class LeftRunningPrompt extends ScreenElement {
       this.wrong = "A day and time between its beginning and now.";
       return;
     }
-    const { undo } = await endLeft(this.household, left, end.toISOString());
+    const driven = this.#metres();
+    if (driven === undefined) return;
+    const { undo } = await endLeft(this.household, left, end.toISOString(), driven);
     this.#forget();
     showToast({ text: left.what === "outing" ? "The outing is over." : "The timer is stopped.", undo });
   }
@@ -92,8 +106,21 @@ export class LeftRunningPrompt extends ScreenElement {
     this.dispatchEvent(new CustomEvent("runs"));
   }
 
+  /** @returns {number | null | undefined} null when nothing was typed, undefined when it is wrong */
+  #metres() {
+    this.wrongMiles = "";
+    const text = this.driven.trim();
+    try {
+      return text ? parseMeasure(text, "distance", this.units) : null;
+    } catch (error) {
+      this.wrongMiles = /** @type {Error} */ (error).message;
+      return undefined;
+    }
+  }
+
   #forget() {
     this.typed = null;
+    this.driven = "";
     this.wrong = "";
     this.requestUpdate();
   }

@@ -1,6 +1,7 @@
 /** What was started and never said to be over: an outing past its end, a timer over night. */
 
 import { halfUp } from '../basis/rounding.js';
+import { overAt } from './outings.js';
 
 /** @typedef {import('./household.js').Household} Household */
 /** @typedef {import('./household.js').Written} Written */
@@ -116,13 +117,12 @@ function usual(household, stint) {
  * @param {Household} household
  * @param {LeftRunning} left
  * @param {string} endAt an instant; before the beginning it counts as the beginning
+ * @param {number | null} [driven] metres of an outing
  * @returns {Promise<Written>}
  */
-export function endLeft(household, { what, record, since }, endAt) {
+export function endLeft(household, { what, record, since }, endAt, driven = null) {
   const end = Math.max(Date.parse(since), Date.parse(endAt));
-  if (what === 'outing') {
-    return household.write([{ type: 'outing', id: record.id, fields: { ended_at: iso(end) } }]);
-  }
+  if (what === 'outing') return overAt(household, record, iso(end), driven);
   const minutes = Math.min(10_000, Math.max(1, halfUp(end - Date.parse(since), MINUTE)));
   const fields = { stopped_at: iso(end), minutes };
   return household.write([{ type: 'stint', id: record.id, fields }]);

@@ -44,11 +44,22 @@ export function addStop(household, stop) {
  */
 export function endOuting(household, driven) {
   const outing = runningOuting(household)?.outing;
-  if (!outing) return household.write([]);
+  return outing ? overAt(household, outing, household.when().at, driven) : household.write([]);
+}
+
+/**
+ * An outing was over at a moment.
+ * @param {Household} household
+ * @param {Live} outing
+ * @param {string} at
+ * @param {number | null} driven metres, null when not said
+ * @returns {Promise<Written>}
+ */
+export function overAt(household, outing, at, driven) {
   const miles = {
     distance_m: driven, destination: placesOf(household, outing), purpose: 'buying',
   };
-  const fields = { ended_at: household.when().at, ...(driven === null ? {} : miles) };
+  const fields = { ended_at: at, ...(driven === null ? {} : miles) };
   return household.write([{ type: 'outing', id: outing.id, fields }]);
 }
 

@@ -144,6 +144,7 @@ function recordsOf(household, id) {
  * @returns {Live}
  */
 function wholeOf(household, piece, ids) {
+  if (ids.length === 1) return piece;
   const others = ids.slice(1).map((id) => household.get('piece', id));
   const known = (/** @type {Live|null} */ one) =>
     Object.fromEntries(Object.entries(one ?? {}).filter(([, value]) => value !== null));
