@@ -191,13 +191,13 @@ def test_cash_is_put_in_and_taken_out_and_the_figure_is_explained(page: Page) ->
     before = totals(page)["cash"]
     page.get_by_text("Where the cash figure comes from").tap()
     dialog = page.get_by_role("dialog")
-    for way, amount in (("in", "50"), ("out", "12.50")):
+    for way, amount, line in (("in", "50", "Put in $50"), ("out", "12.50", "Taken out $12.50")):
         page.get_by_role("button", name="Cash put in or taken out").tap()
         dialog.get_by_label("Which way").select_option(way)
         dialog.get_by_role("textbox", name="Amount").fill(amount)
         dialog.get_by_label("What for").fill("change for the sale")
         dialog.get_by_role("button", name="Save", exact=True).tap()
-        toast(page, "Saved on this phone")
+        expect(page.get_by_role("button", name=line)).to_be_visible()
     assert sorted(move["amount"] for move in records(page, "cash_move")) == [-1250, 5000]
     assert totals(page)["cash"] == before + 3750
     parts = page.locator("ledger-cash dl")

@@ -35,9 +35,9 @@ const FLAWS_SHOWN = 6;
 export function saleForm(view) {
   return html`
     ${kinds(view)}
+    ${looks(view)}
     ${traits(view)}
     ${needs(view)}
-    ${looks(view)}
     ${flaws(view)}
     <div class="sale-pair">
       <div class="chips"><p class="sale-legend" aria-hidden="true">How many</p>

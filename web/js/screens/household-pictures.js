@@ -64,7 +64,7 @@ export class HouseholdPictures extends ScreenElement {
     return html`<piece-photo .household=${this.household} .sha256=${entry.sha256}
         .alt=${"The photo that was not accepted"}></piece-photo>
       <p><strong>Not accepted at home</strong>, ${this.of(entry)}.</p>
-      <p class="note">${entry.trouble ?? ""} It stays on this phone.</p>
+      <p class="note">Home says: ${entry.trouble ?? "no reason"}. It stays on this phone.</p>
       <div class="cluster">
         ${button({ label: "Try again", icon: "send", onClick: () => this.again(entry) })}
         ${button({

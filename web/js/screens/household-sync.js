@@ -110,10 +110,10 @@ export class HouseholdSync extends ScreenElement {
 
   async send() {
     await this.household.syncNow();
-    const { unsent, message } = this.household.sync;
-    showToast({
-      text: unsent ? message || `Still ${countWords(unsent, "change")} to send.` : "Everything is at home.",
-    });
+    const { unsent, photosTroubled, message } = this.household.sync;
+    const home = photosTroubled
+      ? `All but ${countWords(photosTroubled, "photo")} is at home; see below.` : "Everything is at home.";
+    showToast({ text: unsent ? message || `Still ${countWords(unsent, "change")} to send.` : home });
   }
 
   async save() {

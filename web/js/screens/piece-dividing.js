@@ -89,7 +89,7 @@ export class PieceDividing extends ScreenElement {
     const { ids, undo } = await splitOff(this.household, this.piece, this.parting);
     this.dispatchEvent(new CustomEvent("closed"));
     showToast({
-      text: `${this.count} split off, a piece of their own now.`,
+      text: `${this.count} split off: a piece of its own now.`,
       undo: async () => {
         await undo();
         if (location.hash.endsWith(ids[0])) location.hash = `#/pieces/${this.piece.id}`;

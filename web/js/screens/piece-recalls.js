@@ -39,8 +39,9 @@ export class PieceRecalls extends ScreenElement {
     if (stops.length) return stopped(stops);
     const open = cautions.find(({ code }) => code === UNCHECKED);
     if (open && !this.without) return this.ask(piece, open);
-    return html`${open ? notice({ level: "warn", title: "Recalls: not checked" }) : nothing}
-      ${this.content}`;
+    if (!open) return this.content;
+    return html`<div class="stack">
+      ${notice({ level: "warn", title: "Recalls: not checked" })}${this.content}</div>`;
   }
 
   /** @param {any} piece @param {import("../care/cautions.js").Caution} caution */
