@@ -1,4 +1,4 @@
-"""Receipts of two tabs and of a cleared phone, a person forgotten, pictures that are not at home."""
+"""Receipts of tabs and cleared phones, a person forgotten, pictures that are not at home."""
 
 from __future__ import annotations
 
