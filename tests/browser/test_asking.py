@@ -73,6 +73,9 @@ def test_a_piece_is_listed_by_plan_dropped_bargained_over_and_sold(page: Page) -
 
     page.evaluate(SHIFT, [prices[1]["id"], today(page).isoformat()])
     story.go(page, "pieces")
+    page.get_by_role("button", name="Leave it at").tap()
+    said(page, "stays as it is")
+    page.get_by_role("button", name="Undo").tap()
     page.get_by_role("button", name="from today").tap()
     said(page, "from today")
     expect(page.locator("drop-due .notice")).to_have_count(0)

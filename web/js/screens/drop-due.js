@@ -1,5 +1,5 @@
 import { html, nothing } from "../../vendor/lit/index.js";
-import { dropDue, makeDrop } from "../state/asking.js";
+import { dropDue, makeDrop, skipDrop } from "../state/asking.js";
 import { button } from "../ui/button.js";
 import { notice } from "../ui/card.js";
 import { ScreenElement } from "../ui/screen-element.js";
@@ -34,7 +34,13 @@ export class DropDue extends ScreenElement {
       level: "note", title: `${asking ? "Drop" : "List it"} ${asking ? "to" : "at"} ${amount} today`,
       text: html`<p>${name}${since}${asking ? `, asked ${moneyWords(asking.amount)} now` : ""}.
           Change it where it is listed too.</p>
-        ${button({ label: `Asked ${amount} from today`, icon: "check", onClick: () => this.make(drop) })}`,
+        <div class="cluster">
+          ${button({ label: `Asked ${amount} from today`, icon: "check", onClick: () => this.make(drop) })}
+          ${button({
+            label: asking ? `Leave it at ${moneyWords(asking.amount)}` : "Not now", kind: "quiet",
+            onClick: () => this.skip(drop),
+          })}
+        </div>`,
     });
   }
 
@@ -43,6 +49,13 @@ export class DropDue extends ScreenElement {
     const { piece } = /** @type {import("../state/pieces.js").PieceView} */ (this.view);
     const { undo } = await makeDrop(this.household, piece, drop);
     showToast({ text: `Asking ${moneyWords(drop.amount)} from today.`, undo });
+  }
+
+  /** @param {any} drop */
+  async skip(drop) {
+    const { piece } = /** @type {import("../state/pieces.js").PieceView} */ (this.view);
+    const { undo } = await skipDrop(this.household, piece, drop);
+    showToast({ text: "The price stays as it is.", undo });
   }
 }
 

@@ -49,7 +49,12 @@ function nameOf(household, id) {
 
 /** @type {Record<string, (fact: any, household: any) => Event[]>} */
 const TELLERS = {
-  asking_price: (f) => [{ at: f.at, text: `Asking ${moneyWords(f.amount)}` }],
+  asking_price: (f, household) => [{
+    at: f.at,
+    text: f.planned
+      ? `A drop to ${moneyWords(f.amount)} planned for ${dayWords(f.from_on, household.today())}`
+      : `Asking ${moneyWords(f.amount)}`,
+  }],
   inquiry: (f) => [{ at: f.at, text: `${f.name || "Somebody"} asked`, more: f.note }],
   offer: (f) => [{
     at: f.at,

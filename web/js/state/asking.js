@@ -104,6 +104,18 @@ export function makeDrop(household, piece, drop) {
 }
 
 /**
+ * A drop that is due is left out after all: the price stays, later drops stay planned.
+ * @param {Household} household
+ * @param {Live} piece
+ * @param {Live} drop
+ * @returns {Promise<Written>}
+ */
+export function skipDrop(household, piece, drop) {
+  const due = plannedOf(household, piece).filter((one) => one.from_on <= drop.from_on);
+  return household.write(due.map(gone));
+}
+
+/**
  * Ask a price from its day on, with drops to follow; drops planned before are given up.
  * @param {Household} household
  * @param {Live} piece
