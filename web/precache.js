@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-8cf44180a6a937ea",
+  name: "crestrail-5de3e04eff4a8cff",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -88,7 +88,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/at-the-sale-words.js", "b13ec4ae6ec0b74bc58b821cb72a18cecab8a1c45abdb3ce5289b8966f00df75"],
     ["/js/screens/at-the-sale-workings.js", "f2de06559edd4a3b500c4377f9fb08aa639acec96e13ad375ac374ea01e8fba5"],
     ["/js/screens/at-the-sale.js", "2df84c5171d062dc81a1f55d916d12e5e3d91bf20f0af5f0478637129dd9cc5a"],
-    ["/js/screens/drop-due.js", "d463cd838db203071189014cffaa70a28f4069101884659751138e62744dd8f6"],
+    ["/js/screens/drop-due.js", "81a92493f8956c3f4afde2643b3a506fd6873d67af7ef4e35a5804e892e5c89c"],
     ["/js/screens/first-run-numbers.js", "8e3103837426e53457ae180b3f1fedb5900f9725f4fd862441cfe0e1bf235cfb"],
     ["/js/screens/first-run.js", "b0bd977a6fa2dc4ac037c8c7b04359233eab7cbfc78e08a65ad533746a72c828"],
     ["/js/screens/forget-person.js", "e553b3a0c3c16bdd41682f7fb423af51432dadbfa18144b36fa749fffa8abbe0"],
@@ -124,7 +124,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/piece-recalls.js", "ae48bbaf789b36a3454d48beffef1e80d8adb07e85bfe1e6884d6c4f155c7f66"],
     ["/js/screens/piece-same.js", "cfd5b38866441abc31fe073b967671b58ea3fd7ac33fa17bbcfc587c81e2ce1f"],
     ["/js/screens/piece-selling.js", "a3373021c4065829ffac4c3cdf494ccf8ab0a78c92641d5056489ce19a6db84b"],
-    ["/js/screens/piece-story.js", "354a61b956ef5239f366ff17f3137120926d2c9c103cefd106b9a3b76b897ec5"],
+    ["/js/screens/piece-story.js", "4d3b6d942863b06fed0644e68b566cb3bdffbb0c30f2a5312a4b0180bc766e66"],
     ["/js/screens/piece-supplies.js", "2c790e1b638eeae9c31e7a735a5a3bdfa437cba4669d1557991fb74ac0f49bc6"],
     ["/js/screens/piece-words.js", "6b87e642369abb6b2954fcb829736cfeab58dd9c0dfab2c79ce9247d577d56b0"],
     ["/js/screens/piece-work.js", "a2cc79de6305df38ea6e6db5ea550966a4630fce3f390b0ca27b3c54a10e19b0"],
@@ -146,7 +146,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/work-timer.js", "a8b88f2584794ada9dcc220f5536c5cd4ff8e5667a24f557e648ea6d045bba36"],
     ["/js/screens/work.js", "cb7e1abab22b18fdd716e4d33fab89cc7b1da76e494d32eb507a191392882ea4"],
     ["/js/state/actions.js", "35ccf0bf71c5909cdd19dde0675b9bca0b3a4c882d6464799760b05dea36d387"],
-    ["/js/state/asking.js", "df2ea2597895b02a8801da3b95fc3cdae4d809b14dc04162c2833777842059fc"],
+    ["/js/state/asking.js", "435e247bd6451b68ec9fe88d515144bbcfc1f0e5887e81060ef71fc40d8d1a39"],
     ["/js/state/cash.js", "99d14fd1b101da39655101f059b853ed57b417b0e004209a839d0e1454faf706"],
     ["/js/state/days.js", "ce36f75a7e5104b4dab5365358a4850795350cea7b34a36f3b3cd982c08a2937"],
     ["/js/state/dividing.js", "d0b976c400140311ca7ffc2875761b7d4bc28a94dafd9a6e2ff555d0774351fb"],
