@@ -16,3 +16,12 @@ test('every choice is the one Python makes', () => {
     assert.ok(codes.has(code), code);
   }
 });
+
+test('what makes no sense is named and never throws', () => {
+  for (const [finds, limits] of [[null, {}], [[null], { cash: 5 }], ['x', null], [{}, []],
+    [[{ value: NaN, cash: Infinity }], { cash: -1 }], [[undefined, [], true], { litres: {} }]]) {
+    const answer = answerChoice(finds, limits);
+    assert.equal(answer.ok, false);
+    assert.ok(answer.details.every((d) => d.path && d.message.length > 5));
+  }
+});

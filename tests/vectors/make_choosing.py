@@ -12,7 +12,10 @@ from crestrail.pricing.choosing import answer_choice
 
 HERE = Path(__file__).parent
 ONE = {"value": 100, "cash": 50, "minutes": 5, "litres": 5}
-BAD: tuple[tuple[list[dict[str, Any]], dict[str, Any]], ...] = (
+BAD: tuple[tuple[Any, Any], ...] = (
+    (None, None),
+    ([None, 5, ONE, []], {"cash": None, "litres": ""}),
+    ({"value": 3}, [5]),
     ([], {}),
     ([ONE], {}),
     ([{}], {"cash": 5}),
@@ -42,12 +45,33 @@ def drawn(rng: random.Random, n: int) -> tuple[list[dict[str, int]], dict[str, i
     return finds, limits
 
 
+def alike(rng: random.Random, n: int) -> tuple[list[dict[str, int]], dict[str, int]]:
+    """Finds whose value goes with what they need: hard to choose among."""
+    finds = [
+        {
+            "value": 0,
+            "cash": 100 * rng.randrange(5, 120),
+            "minutes": 5 * rng.randrange(4, 60),
+            "litres": rng.randrange(20, 900),
+        }
+        for _ in range(n)
+    ]
+    spread = rng.choice((0, 1, 500))
+    for f in finds:
+        value = f["cash"] // 3 + 12 * f["minutes"] + 4 * f["litres"] + rng.randint(0, spread)
+        f["value"] = 1000 + (value if rng.random() < 0.8 else f["cash"])
+    share = rng.uniform(0.25, 0.7)
+    limits = {k: int(sum(f[k] for f in finds) * share) for k in ("cash", "minutes", "litres")}
+    return finds, limits
+
+
 def main() -> None:
     """Draw, choose, write."""
     rng = random.Random(20260703)
     tasks = [(f, li, 200_000) for f, li in BAD]
     tasks += [(*drawn(rng, rng.randrange(1, 20)), 200_000) for _ in range(40)]
-    tasks += [(*drawn(rng, 25), 8) for _ in range(3)]
+    tasks += [(*alike(rng, rng.randrange(5, 15)), 200_000) for _ in range(15)]
+    tasks += [(*alike(rng, 25), 300) for _ in range(6)]
     cases = [
         {"finds": f, "limits": li, "budget": b, "answer": answer_choice(f, li, b)}
         for f, li, b in tasks
