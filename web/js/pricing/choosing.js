@@ -72,8 +72,8 @@ class Search {
     }
     this.slack = 1e-9 * sum(task.worth);
     this.rooms = Array.from({ length: n + 1 }, () => [...task.room]);
-    /** @type {number[][]} */
-    [this.above, this.under] = [Array(n).fill(0), Array(n).fill(0)];
+    this.above = this.worth.map(() => 0);
+    this.under = this.worth.map(() => 0);
     this.rank();
     this.best = 0;
     this.chosen = 0;
