@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-5de3e04eff4a8cff",
+  name: "crestrail-4ae467b35ef1008e",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -31,7 +31,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/main.js", "44f6cde4518591a099bff1ba839ce76175e6f506c89d49ae99226c29ac899579"],
     ["/js/pricing/asking-answer.js", "e72b91daa23b42db59b0864694a18c764f48e64515e29a28c890c527b1f4cb1a"],
     ["/js/pricing/asking.js", "a1c7b2241887d6ecc7507e31e3bd3d3b34a0a7046b4b0b14518bf592a829853b"],
-    ["/js/pricing/choosing.js", "500be4cf658f76e79f110174e6363f79b724d6196b40e27a7a197f32e706f397"],
+    ["/js/pricing/choosing.js", "fc55448f30a2c9d1ac1266659997fe6a3cf8c79b85c81db40f2567d023378c04"],
     ["/js/pricing/comps.js", "c2ccc82c93056c5163b36b5c9f6f9010a54c93be8ec2f811d5cf1af1a3a1160f"],
     ["/js/pricing/dropping.js", "b7fb31ea6943e623b9e22222035c6fe354020f4b0ba8df800d19a5e8854277f7"],
     ["/js/pricing/effort.js", "5b1855535da0175dabf66d3b54b7bffa922c86a8f5e0a3d3c1e4fea0f635ea25"],
