@@ -107,6 +107,7 @@ def main() -> None:
     expected = {
         "invented": True, "as_of": text(moment(AS_OF, 23)),
         "household": HOUSEHOLD, "changes": len(changes), "tally": vars(world.tally),
+        "in_all": world.accounts.in_all(), "pieces": world.accounts.ended(),
         "looks": {"both_edited": 1, "two_sales": 1, "changed_after_deleted": 1},
     }  # fmt: skip
     (OUT / "expected.json").write_text(json.dumps(expected, indent=2, sort_keys=True) + "\n")

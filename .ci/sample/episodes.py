@@ -46,6 +46,7 @@ def chairs_in_a_bundle(world: World) -> None:
         "back_in_stock": True, "note": "A leg came loose on the way home.",
     })  # fmt: skip
     world.tally.refunds_minor += 5200
+    world.accounts.came_back(chairs[0], 5200)
 
 
 def a_set_divided(world: World) -> None:
@@ -69,6 +70,7 @@ def a_set_divided(world: World) -> None:
         **world.w.happened(cut), "parent_id": parent, "child_id": child, "child_weight": 2,
         "parent_weight": 2,
     })  # fmt: skip
+    world.accounts.of[child] = world.accounts.of[parent].half()
     world.sale(child, cut + timedelta(hours=1), 5600)
 
 
@@ -91,6 +93,7 @@ def kept_and_let_go(world: World) -> None:
     later = moment(date(2025, 12, 6), 12)
     world.w.put("piece", later, {"kept_at": text(later)}, kept)
     world.w.put("piece", later, {"let_go_at": text(later), "let_go_how": "given"}, given)
+    world.accounts.of[given].gone = True
 
 
 def wants_and_sightings(world: World) -> None:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from typing import Any
 
+from sample.tally import Accounts
 from sample.writer import KITCHEN_PHONE, Writer, day_text, moment, text
 
 START = date(2025, 8, 2)
@@ -58,6 +59,7 @@ class World:
         self.rng = writer.random
         self.lines = lines
         self.tally = Tally()
+        self.accounts = Accounts()
         self.minutes: dict[str, int] = {}
         self.pieces: list[dict[str, Any]] = []
         self.drops: list[tuple[datetime, dict[str, Any]]] = []
@@ -71,11 +73,11 @@ class World:
     def outing(self, day: date, finds: int) -> None:
         """A buying trip with its stops, miles and finds."""
         at = moment(day, 8, 10)
-        metres = self.rng.randrange(9_000, 42_000)
+        metres, hours = self.rng.randrange(9_000, 42_000), 4
         outing = self.w.put("outing", at, {
             **self.w.happened(at), "name": "Saturday round", "cash": 20000, "distance_m": metres,
             "odometer_start_m": None, "odometer_end_m": None, "destination": "Tarrow Ford",
-            "purpose": "buying pieces to resell", "ended_at": text(at + timedelta(hours=4)),
+            "purpose": "buying pieces to resell", "ended_at": text(at + timedelta(hours=hours)),
         })  # fmt: skip
         year = day_text(at)[:4]
         self.tally.metres_by_year[year] = self.tally.metres_by_year.get(year, 0) + metres
@@ -86,6 +88,7 @@ class World:
                 "closes_at": text(moment(day, 14)),
             })  # fmt: skip
             self.find(when + timedelta(minutes=6), outing, stop)
+        self.accounts.came_home(outing, 60 * hours)
 
     def find(self, at: datetime, outing: str, stop: str) -> None:
         """One find: priced, then bought or passed."""
@@ -134,6 +137,7 @@ class World:
             self.w.put("piece", at, {"purchase_id": purchase, "share_weight": 1}, piece)
         self.tally.bought += len(pieces)
         self.tally.purchases_minor += paid
+        self.accounts.bought(pieces, paid, extra.get("outing_id"))
         return purchase
 
     def work_and_sell(self, piece: str, line: Line, at: datetime, value: float, grade: int) -> None:
@@ -172,6 +176,7 @@ class World:
             "minutes": minutes, "who": self.rng.choice(["Marlow", "Juniper"]),
         }, device=device)  # fmt: skip
         self.tally.stint_minutes += minutes
+        self.accounts.of[piece].work += minutes
 
     def picture(self, piece: str, at: datetime, sha256: str) -> None:
         """A photo of the finished piece."""
@@ -244,6 +249,7 @@ class World:
         self.tally.sold += 1
         self.tally.sales_minor += price
         self.tally.fees_minor += fee
+        self.accounts.sold(piece, price, fee)
         year = day_text(at)[:4]
         self.tally.sales_by_year[year] = self.tally.sales_by_year.get(year, 0) + price
         return self.w.put("sale", at, {

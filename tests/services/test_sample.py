@@ -90,6 +90,33 @@ def test_every_cent_paid_is_stock_or_cost_or_expense(books: dict[str, Any]) -> N
     assert totals["stock"] == TALLY["purchases_minor"] + opening_cost - cost_of_gone - kept
 
 
+def test_every_piece_that_is_gone_made_what_the_story_says(books: dict[str, Any]) -> None:
+    """Each with its share of a lot, of a divided set and of the outing, a gift among them."""
+    gone = [line for line in books["lines"] if line["clear"] is not None]
+    assert len(gone) >= 60
+    assert {
+        line["piece"]: {
+            "clear": line["clear"],
+            "minutes": line["all_minutes"],
+            "per_hour": line["all_per_hour"],
+        }
+        for line in gone
+    } == EXPECTED["pieces"]
+
+
+def test_in_all_it_made_what_the_story_says(books: dict[str, Any]) -> None:
+    totals = books["totals"]
+    in_all = {
+        "pieces": sum(line["clear"] is not None for line in books["lines"]),
+        "clear": totals["clear"],
+        "work_minutes": totals["work_minutes"],
+        "minutes": totals["all_minutes"],
+        "per_hour_of_work": totals["work_per_hour"],
+        "per_hour": totals["all_per_hour"],
+    }
+    assert in_all == EXPECTED["in_all"]
+
+
 def test_every_minute_of_work_is_counted(books: dict[str, Any]) -> None:
     assert sum(year["minutes"] for year in books["years"]) == TALLY["stint_minutes"]
 
