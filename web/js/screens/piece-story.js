@@ -1,4 +1,5 @@
 import { html, nothing } from "../../vendor/lit/index.js";
+import { recordsOf } from "../state/pieces.js";
 import { countWords, dayWords, minutesWords, moneyWords } from "../ui/words.js";
 import { pieceName } from "./piece-words.js";
 
@@ -88,13 +89,15 @@ const TELLERS = {
 
 /** @param {any} household @param {any} piece @returns {Event[]} */
 function ofFacts(household, piece) {
+  const ids = recordsOf(household, piece.id);
+  const of = (/** @type {string} */ type, field = "piece_id") =>
+    ids.flatMap((id) => household.where(type, field, id));
   const told = Object.entries(TELLERS).flatMap(([type, tell]) =>
-    household.where(type, "piece_id", piece.id)
-      .flatMap((/** @type {any} */ fact) => tell(fact, household)));
-  const parted = household.where("split", "parent_id", piece.id).map((/** @type {any} */ f) => ({
+    of(type).flatMap((/** @type {any} */ fact) => tell(fact, household)));
+  const parted = of("split", "parent_id").map((/** @type {any} */ f) => ({
     at: f.at, text: `${nameOf(household, f.child_id)} split off`,
   }));
-  const stints = household.where("stint", "piece_ids", piece.id).map((/** @type {any} */ f) => ({
+  const stints = of("stint", "piece_ids").map((/** @type {any} */ f) => ({
     at: f.started_at,
     text: `${f.minutes ? minutesWords(f.minutes) : "Timer running"} of work`,
     more: [household.where("step", "slug", f.step)[0]?.name, f.who].filter(Boolean).join(", "),

@@ -130,7 +130,7 @@ const lineOf = (household, id) =>
  * @param {string} id
  * @returns {string[]} its own first
  */
-function recordsOf(household, id) {
+export function recordsOf(household, id) {
   const pairs = household.all('same_as');
   if (!pairs.length || canonicalId(id, pairs) !== id) return [id];
   return [...sameIds(id, pairs)];
