@@ -25,9 +25,9 @@ export function lookList({ care, flaws, onFlaws }) {
   const rows = (/** @type {Look[]} */ some) => html`<ul class="looks" role="list">
     ${some.map((look) => html`<li>${lookRow(look, flaws, onFlaws)}</li>`)}</ul>`;
   return html`<details class="notice-line note sale-looks">
-    <summary>${icon("eye")}<span>What to look at
-      <span class="note">${countWords(looks.length, "look")}${grave.length
-        ? html`, ${grave.length} that would stop the deal` : nothing}</span></span></summary>
+    <summary>${icon("eye")}<span><strong>What to look at</strong>:
+      ${countWords(looks.length, "look")}${grave.length
+        ? html`, ${grave.length} that would stop the deal` : nothing}</span></summary>
     <div class="stack tight">
       ${grave.length ? html`<h2 class="sale-legend">Walk away if you find it</h2>${rows(grave)}` : nothing}
       ${grave.length ? html`<h2 class="sale-legend">Then look here</h2>` : nothing}

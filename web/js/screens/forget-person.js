@@ -61,7 +61,7 @@ export class ForgetPerson extends ScreenElement {
     const count = found.filter(({ how }) => how !== "elsewhere").length;
     return html`<p role="status">${countWords(found.length, "entry", "entries")}.</p>
       <ul class="rows" role="list">${found.map((one) => html`<li class="row">
-        <span class="row-text"><span>${this.words(one)}</span>
+        <span class="row-text"><span class="row-title">${this.words(one)}</span>
           <span class="note">${HOW[one.how]}</span></span></li>`)}</ul>
       ${count ? button({
         label: this.sure ? "Forget for good" : `Forget in ${countWords(count, "entry", "entries")}`,

@@ -112,7 +112,7 @@ export class HouseholdSync extends ScreenElement {
     await this.household.syncNow();
     const { unsent, photosTroubled, message } = this.household.sync;
     const home = photosTroubled
-      ? `All but ${countWords(photosTroubled, "photo")} is at home; see below.` : "Everything is at home.";
+      ? `Everything is at home but ${countWords(photosTroubled, "photo")}; see below.` : "Everything is at home.";
     showToast({ text: unsent ? message || `Still ${countWords(unsent, "change")} to send.` : home });
   }
 
