@@ -14,7 +14,7 @@ import numpy as np
 from scipy import stats
 
 from bench.worlds import AS_OF
-from crestrail.pricing.fit_resale import fit_resale, unknown_levels
+from crestrail.pricing.fit_resale import price_part
 from crestrail.pricing.history import History, Sale, Thing
 from crestrail.pricing.linear import model_from
 from crestrail.pricing.normal import Z90
@@ -38,10 +38,11 @@ Way = Callable[[History, Sequence[Thing]], Answers]
 
 def ours(history: History, things: Sequence[Thing]) -> Answers:
     """The price book's own answer, rounded as it is shipped."""
-    model = model_from(fit_resale(history, AS_OF, 0.05).as_data())
+    part = price_part(history, AS_OF, 0.05)
+    model = model_from(part)
     found: Answers = []
     for x in things:
-        got = predict(model, Looks(x.kind, x.traits, x.count, x.grade or 4), unknown_levels())
+        got = predict(model, Looks(x.kind, x.traits, x.count, x.grade or 4), part["v0"])
         assert got is not None
         found.append(Guess(got.mu, got.mu - Z90 * got.s, got.mu + Z90 * got.s))
     return found

@@ -13,9 +13,9 @@ import numpy as np
 import pytest
 from lifelines import LogNormalAFTFitter, LogNormalFitter
 from lifelines.datasets import load_leukemia
-from scipy import optimize, stats
+from scipy import integrate, optimize, stats
 
-from crestrail.pricing.conjugate import Noise, Prior, Rows, design, fit
+from crestrail.pricing.conjugate import Groups, Noise, Prior, Rows, consistency, design, fit
 from crestrail.pricing.linear import model_from, spread
 from crestrail.pricing.normal import Z90
 
@@ -62,7 +62,7 @@ def test_the_robust_fit_is_the_maximum_of_a_t_likelihood_where_the_scale_is_know
     """Weights (df + 1) / (df + r^2 / s^2) stand still where the t likelihood is largest; the
     scale is pinned by a prior worth very many observations. Minimised by scipy independently."""
     df, scale = 4.0, 0.8
-    got = fit(*_line(THIRD, Noise(s0=scale, nu0=1e9, robust=df)))
+    got = fit(*_line(THIRD, Noise(scale / math.sqrt(consistency(df)), nu0=1e9, robust=df)))
 
     def against(line: np.ndarray) -> float:
         off = np.array(THIRD) - line[0] - line[1] * np.array(ANSCOMBE_X)
@@ -70,6 +70,45 @@ def test_the_robust_fit_is_the_maximum_of_a_t_likelihood_where_the_scale_is_know
 
     found = optimize.minimize(against, [3.0, 0.5], method="BFGS", options={"gtol": 1e-10})
     assert got.m == pytest.approx(found.x, abs=1e-5)
+
+
+@pytest.mark.parametrize("df", [4.0, 8.0])
+def test_the_t_scale_that_suits_normal_noise_best_is_the_share_the_fit_allows_for(
+    df: float,
+) -> None:
+    """The scale with the largest expected t likelihood under a standard normal, by scipy."""
+
+    def against(log_scale: float) -> float:
+        def part(z: float) -> float:
+            like = stats.t.logpdf(z, df, scale=math.exp(log_scale))
+            return float(-like * stats.norm.pdf(z))
+
+        return float(integrate.quad(part, -12, 12)[0])
+
+    best = optimize.minimize_scalar(against, bracket=(-0.5, 0.1)).x
+    assert math.exp(2.0 * best) == pytest.approx(consistency(df), rel=1e-4)
+
+
+def test_robust_weights_do_not_make_normal_noise_look_smaller() -> None:
+    y = stats.norm.ppf((np.arange(2000) + 0.5) / 2000) * 0.3
+    rows = Rows(np.ones((2000, 1)), y, np.ones(2000))
+    got = fit(_flat(("all",), Noise(s0=0.3, nu0=12.0, robust=8.0)), rows)
+    assert math.sqrt(got.s2) == pytest.approx(0.3, rel=0.01)
+
+
+@pytest.mark.parametrize("robust", [None, 8.0])
+def test_two_groups_of_rows_get_the_noise_they_have(robust: float | None) -> None:
+    """2,000 rows each at the normal quantiles, standard deviations 0.2 and 0.5; and a group of
+    one row, which is taken to be like all."""
+    z = stats.norm.ppf((np.arange(2000) + 0.5) / 2000)
+    y = np.concatenate([0.2 * z, 1.0 + 0.5 * z, [2.0]])
+    column = np.repeat([0, 1, 2], [2000, 2000, 1])
+    rows = Rows(np.eye(3)[column], y, np.ones(len(y)))
+    prior = _flat(("quiet", "loud", "one"), Noise(s0=0.3, nu0=12.0, robust=robust))
+    got = fit(prior, rows, Groups(column, 20.0))
+    assert np.sqrt(got.s2 * got.noise[:2]) == pytest.approx([0.2, 0.5], rel=0.03)
+    assert got.noise[2] == pytest.approx(20.0 / 21.0, rel=0.01)
+    assert got.m == pytest.approx([0.0, 1.0, 2.0], abs=0.01)
 
 
 def _remission() -> tuple[np.ndarray, np.ndarray]:

@@ -79,7 +79,10 @@ def test_the_shown_range_is_10_to_90_percent_of_the_t_predictive(sales: int) -> 
     x = np.zeros(len(part["names"]))
     for i, value in row_of(model_from(part), looks):
         x[i] = value
-    q = 1.0 + float(x @ full_matrix(part["v_micro"], len(x)) @ x) / 1e6
+    q = (
+        part["noise"].get("dresser", 1.0)
+        + float(x @ full_matrix(part["v_micro"], len(x)) @ x) / 1e6
+    )
     t = stats.t(part["nu"], float(x @ np.array(part["m"])), math.sqrt(part["s2"] * q))
     assert math.log(got.low) == pytest.approx(t.ppf(0.1), rel=1e-7)
     assert math.log(got.high) == pytest.approx(t.ppf(0.9), rel=1e-7)

@@ -24,7 +24,8 @@ def price_of(book: dict[str, Any], looks: dict[str, Any]) -> tuple[float, float]
         x[i] = values.get(name, 0.0)
     v = full_matrix(part["v_micro"], len(x)) / 1e6
     mu = float(x @ np.array(part["m"]))
-    return mu, part["c"] * math.sqrt(part["s2"] * (1.0 + float(x @ v @ x)))
+    own = part["noise"].get(looks["kind"], 1.0)
+    return mu, part["c"] * math.sqrt(part["s2"] * (own + float(x @ v @ x)))
 
 
 def full_matrix(packed: Sequence[float], n: int) -> np.ndarray:

@@ -39,6 +39,8 @@ BY_HAND: tuple[tuple[Any, Any], ...] = (
     ([{"kind": "desk", "typed": {"likely": 20000, "low": 1500, "high": 75000},
        "costs": {"pickup": 12000}}] * 2, 100),
     ([{"kind": "desk"}, {"kind": "stool"}, {"kind": "mirror"}] * 4, 30000),
+    ([{"kind": "desk", "typed": {"likely": 5000}}] * 2, 100),
+    ([{"kind": "desk", "typed": {"likely": 5700}}] * 2, 100),
 )  # fmt: skip
 
 

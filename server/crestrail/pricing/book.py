@@ -8,11 +8,10 @@ from dataclasses import asdict
 from datetime import date
 from typing import Any
 
-from crestrail.pricing import fit_effort, fit_resale
+from crestrail.pricing import fit_effort
 from crestrail.pricing.fit_back import fit_back
 from crestrail.pricing.fit_effort import fit_effort as fit_minutes
-from crestrail.pricing.fit_resale import days_of_kinds
-from crestrail.pricing.fit_resale import fit_resale as fit_prices
+from crestrail.pricing.fit_resale import days_of_kinds, price_part
 from crestrail.pricing.fit_selling import fit_haggle, fit_selling
 from crestrail.pricing.fit_supplies import fit_supplies
 from crestrail.pricing.history import History, Listing, Settings
@@ -55,7 +54,7 @@ def build_book(history: History, settings: Settings, as_of: date) -> dict[str, A
     server compute with the same ones.
     """
     haggle = fit_haggle(history, as_of)
-    price = fit_prices(history, as_of, haggle).as_data() | {"v0": fit_resale.unknown_levels()}
+    price = price_part(history, as_of, haggle)
     effort = fit_minutes(history, as_of).as_data()
     days = days_of_kinds(history)
     supplies, corrections = fit_supplies(history), correction(history.foretold)

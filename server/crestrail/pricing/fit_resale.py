@@ -5,20 +5,26 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
+from typing import Any
 
 import numpy as np
 
-from crestrail.pricing.conjugate import Noise, Posterior, Prior, Rows, design, fit
+from crestrail.pricing.conjugate import Groups, Noise, Posterior, Prior, Rows, design, fit
 from crestrail.pricing.history import History, Kind, Listing, SeenElsewhere, Thing
 from crestrail.pricing.resale import REFERENCE_GRADE
 
 YEAR_DAYS = 365.25
 HALF_LIFE_YEARS = 3.0
-NOISE = Noise(s0=0.35, nu0=12.0)
+NOISE = Noise(s0=0.30, nu0=12.0)
+KIND_NOISE_WORTH = 20.0
+"""So many sales of a kind count as much as the belief that its prices stray like all others."""
 ALL_SD, GRADE_SD, COUNT_SD, TREND_SD = 0.20, 0.08, 0.15, 0.06
 KIND_SD = {"sure": 0.20, "fair": 0.35, "guess": 0.60}
 TRAIT_SD = 0.20
+SEASON_SD = 0.07
+SEASON = ("season:sin", "season:cos")
+"""A wave of one year, the same for all kinds."""
 GRADE_MEAN, COUNT_MEAN = 0.15, 0.90
 UNSOLD_WEIGHT, SEEN_WEIGHT, ASKED_HAIRCUT = 0.5, 0.25, 0.10
 USUAL_DAYS = 21
@@ -37,13 +43,19 @@ def age_days(on: date, as_of: date) -> float:
     return float(max(0, (as_of - on).days))
 
 
-def columns_of(thing: Thing, age: float) -> dict[str, float]:
+def season_of(on: date) -> dict[str, float]:
+    """Where a day stands in the year."""
+    turn = 2.0 * math.pi * on.timetuple().tm_yday / YEAR_DAYS
+    return dict(zip(SEASON, (math.sin(turn), math.cos(turn)), strict=True))
+
+
+def columns_of(thing: Thing, on: date, as_of: date) -> dict[str, float]:
     """The row of a thing by column names; what is not known of it adds nothing."""
     grade = REFERENCE_GRADE if thing.grade is None else thing.grade
     row = {"all": 1.0, f"kind:{thing.kind}": 1.0}
     row |= {f"trait:{t}": 1.0 for t in thing.traits}
     row |= {"grade": float(grade - REFERENCE_GRADE), "lnn": math.log(thing.count)}
-    return row | {"trend": -age / YEAR_DAYS}
+    return row | season_of(on) | {"trend": -age_days(on, as_of) / YEAR_DAYS}
 
 
 def priced_kinds(history: History) -> list[Kind]:
@@ -55,11 +67,11 @@ def prior_of(history: History) -> Prior:
     """The prior: what the person expects of each kind, and that most traits do little."""
     kinds = priced_kinds(history)
     names = ("all", *(f"kind:{k.slug}" for k in kinds))
-    names += (*(f"trait:{t.slug}" for t in history.traits), "grade", "lnn", "trend")
+    names += (*(f"trait:{t.slug}" for t in history.traits), "grade", "lnn", *SEASON, "trend")
     means = [0.0, *(math.log(k.typical_price or 1) for k in kinds)]
-    means += [*(0.0 for _ in history.traits), GRADE_MEAN, COUNT_MEAN, 0.0]
+    means += [*(0.0 for _ in history.traits), GRADE_MEAN, COUNT_MEAN, 0.0, 0.0, 0.0]
     tau = [ALL_SD, *(KIND_SD.get(k.sureness, KIND_SD["fair"]) for k in kinds)]
-    tau += [*(TRAIT_SD for _ in history.traits), GRADE_SD, COUNT_SD, TREND_SD]
+    tau += [*(TRAIT_SD for _ in history.traits), GRADE_SD, COUNT_SD, SEASON_SD, SEASON_SD, TREND_SD]
     return Prior(names, np.array(means), np.array(tau), NOISE)
 
 
@@ -89,7 +101,7 @@ def haircut(listing: Listing, as_of: date, typical_days: float) -> float:
 def _sales(history: History, as_of: date) -> list[Observation]:
     return [
         (
-            columns_of(s.thing, age_days(s.on, as_of)),
+            columns_of(s.thing, s.on, as_of),
             math.log(s.price),
             recency(s.on, as_of),
         )
@@ -107,15 +119,14 @@ def _unsold(history: History, as_of: date, haggle: float) -> list[Observation]:
         end = listing.ended_on or as_of
         cut = haircut(listing, as_of, days.get(listing.thing.kind or "", USUAL_DAYS))
         y = math.log(listing.asked[-1].amount) - haggle - cut
-        columns = columns_of(listing.thing, age_days(end, as_of))
-        rows.append((columns, y, UNSOLD_WEIGHT * recency(end, as_of)))
+        row = columns_of(listing.thing, end, as_of)
+        rows.append((row, y, UNSOLD_WEIGHT * recency(end, as_of)))
     return rows
 
 
 def _seen(seen: SeenElsewhere, as_of: date) -> Observation:
     y = math.log(seen.amount) - (0.0 if seen.sold else ASKED_HAIRCUT)
-    columns = columns_of(seen.thing, age_days(seen.on, as_of))
-    return columns, y, SEEN_WEIGHT * recency(seen.on, as_of)
+    return columns_of(seen.thing, seen.on, as_of), y, SEEN_WEIGHT * recency(seen.on, as_of)
 
 
 def observations(history: History, as_of: date, haggle: float) -> list[Observation]:
@@ -132,10 +143,32 @@ def rows_of(prior: Prior, rows: list[Observation]) -> Rows:
     return Rows(x, np.array([row[1] for row in rows]), np.array([row[2] for row in rows]))
 
 
+def _kinds_of(prior: Prior, rows: Rows) -> Groups:
+    """The column of each row's kind."""
+    kinds = np.array([name.startswith("kind:") for name in prior.names])
+    return Groups((rows.x * kinds).argmax(axis=1), KIND_NOISE_WORTH)
+
+
 def fit_resale(history: History, as_of: date, haggle: float) -> Posterior:
-    """What pieces bring today; the trend column is integrated out."""
+    """What pieces bring when they are bought today and sold after the usual days; the trend
+    column is integrated out, the season is that of the sale."""
     prior = prior_of(history)
-    return fit(prior, rows_of(prior, observations(history, as_of, haggle))).without("trend")
+    rows = rows_of(prior, observations(history, as_of, haggle))
+    found = fit(prior, rows, _kinds_of(prior, rows)).without("trend")
+    for name, value in season_of(as_of + timedelta(days=USUAL_DAYS)).items():
+        found = found.folded(name, "all", value)
+    return found
+
+
+def price_part(history: History, as_of: date, haggle: float) -> dict[str, Any]:
+    """The part ``price`` of the book; ``noise`` names the kinds that stray more or less."""
+    found = fit_resale(history, as_of, haggle)
+    straying = {
+        name.removeprefix("kind:"): round(float(noise), 6)
+        for name, noise in zip(found.names, found.noise, strict=True)
+        if name.startswith("kind:") and round(float(noise), 6) != 1.0
+    }
+    return found.as_data() | {"noise": straying, "v0": unknown_levels()}
 
 
 def unknown_levels() -> dict[str, float]:

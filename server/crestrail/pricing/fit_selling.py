@@ -77,7 +77,11 @@ def exposed_days(asked: tuple[Asked, ...], end: date, going: float, haggle: floa
 def exposures(
     history: History, as_of: date, haggle: float, log_price: Callable[[Listing], float]
 ) -> list[Exposure]:
-    """Every listing as evidence; ``log_price`` is what the book expects it to bring, in logs."""
+    """Every listing as evidence; ``log_price`` is what the book expects it to bring, in logs.
+
+    The going price lies between that and what the listing itself says: a piece that sold after
+    the last drop may have been worth more and met no buyer, or worth no more.
+    """
     typical = days_of_kinds(history)
     found = []
     for x in usable(history.listings, as_of):
@@ -86,7 +90,10 @@ def exposures(
             going = math.log(x.sold_price)
         else:
             cut = haircut(x, as_of, typical.get(kind, USUAL_DAYS))
-            going = min(log_price(x), math.log(last_ask(x)) - haggle - cut)
+            going = math.log(last_ask(x)) - haggle - cut
+        expected = log_price(x)
+        if math.isfinite(expected):
+            going = (going + expected) / 2.0
         end = x.ended_on or as_of
         w = recency(end, as_of)
         days = exposed_days(x.asked, end, going, haggle)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 MICRO = 1e-6
@@ -22,7 +22,8 @@ class Model:
     """Coefficients ``m`` and covariance of a regression; ``index`` finds a column by name.
 
     ``s2`` is the noise variance, ``c`` widens the spread so that the 10% and 90% points are
-    those of the Student t predictive distribution.
+    those of the Student t predictive distribution. ``noise`` names the kinds whose noise
+    variance differs, as a multiple of ``s2``.
     """
 
     index: Mapping[str, int]
@@ -30,12 +31,14 @@ class Model:
     v_micro: Sequence[int]
     s2: float
     c: float
+    noise: Mapping[str, float] = field(default_factory=dict)
 
 
 def model_from(data: Mapping[str, Any]) -> Model:
     """The model out of the part ``price`` or ``effort`` of a price book."""
     index = {name: i for i, name in enumerate(data["names"])}
-    return Model(index, data["m"], data["v_micro"], data["s2"], data["c"])
+    noise = data.get("noise", {})
+    return Model(index, data["m"], data["v_micro"], data["s2"], data["c"], noise)
 
 
 def dot(model: Model, row: Row) -> float:
@@ -56,9 +59,10 @@ def cross(model: Model, row: Row, other: Row) -> float:
     return total
 
 
-def spread(model: Model, row: Row, unknown: float) -> float:
+def spread(model: Model, row: Row, more: float) -> float:
     """The standard deviation (log scale) of a new value for a row.
 
-    ``unknown`` adds the prior variance, per noise variance, of a level the model never saw.
+    ``more`` is what is added to the variance, per noise variance: that of a level the model
+    never saw, or what the noise of a kind differs by.
     """
-    return model.c * math.sqrt(model.s2 * (1.0 + cross(model, row, row) + unknown))
+    return model.c * math.sqrt(model.s2 * (1.0 + cross(model, row, row) + more))

@@ -42,7 +42,8 @@ def shared_errors(
     rows = [resale.row_of(model, one) for one in looks]
     new = [f"kind:{one.kind}" not in model.index for one in looks]
     scale = model.c * model.c * model.s2
-    own = [spread(model, row, unknown if n else 0.0) for row, n in zip(rows, new, strict=True)]
+    more = [resale.more_noise(model, one.kind, book["price"]["v0"]) for one in looks]
+    own = [spread(model, row, extra) for row, extra in zip(rows, more, strict=True)]
     spreads = [p.deal.resale.s for p in priced]
 
     def together(i: int, j: int) -> float:

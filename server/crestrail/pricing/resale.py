@@ -68,6 +68,14 @@ def row_of(model: Model, looks: Looks) -> Row:
     return row
 
 
+def more_noise(model: Model, kind: str | None, unknown: Mapping[str, Any]) -> float:
+    """What to add to the variance of a new price, per noise variance: ``unknown`` for a kind the
+    book does not know, for another what its noise differs by from that of all."""
+    if f"kind:{kind}" not in model.index:
+        return float(unknown["kind"])
+    return model.noise.get(kind or "", 1.0) - 1.0
+
+
 def predict(model: Model, looks: Looks, unknown: Mapping[str, Any]) -> Resale | None:
     """What the piece brings; None where neither the book nor the person knows its kind.
 
@@ -78,6 +86,6 @@ def predict(model: Model, looks: Looks, unknown: Mapping[str, Any]) -> Resale | 
         return None
     row = row_of(model, looks)
     mu = dot(model, row)
-    if known or looks.kind_price is None:
-        return Resale(mu, spread(model, row, 0.0))
-    return Resale(mu + math.log(looks.kind_price), spread(model, row, unknown["kind"]))
+    if not known and looks.kind_price is not None:
+        mu += math.log(looks.kind_price)
+    return Resale(mu, spread(model, row, more_noise(model, looks.kind, unknown)))

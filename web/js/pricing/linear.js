@@ -14,6 +14,7 @@ const MICRO = 1e-6;
  * @property {number[]} vMicro
  * @property {number} s2 noise variance
  * @property {number} c widens the spread to the 10% and 90% points of the t distribution
+ * @property {Map<string, number>} noise kinds whose noise variance differs, as multiples of s2
  */
 
 /**
@@ -25,7 +26,9 @@ export function modelFrom(data) {
   /** @type {Map<string, number>} */
   const index = new Map();
   data.names.forEach((/** @type {string} */ name, /** @type {number} */ i) => index.set(name, i));
-  return { index, m: data.m, vMicro: data.v_micro, s2: data.s2, c: data.c };
+  /** @type {Map<string, number>} */
+  const noise = new Map(Object.entries(data.noise ?? {}));
+  return { index, m: data.m, vMicro: data.v_micro, s2: data.s2, c: data.c, noise };
 }
 
 /**
@@ -67,12 +70,13 @@ export function cross(model, row, other) {
 }
 
 /**
- * The standard deviation (log scale) of a new value for a row; `unknown` adds the prior
- * variance, per noise variance, of a level the model never saw.
+ * The standard deviation (log scale) of a new value for a row; `more` is what is added to the
+ * variance, per noise variance: that of a level the model never saw, or what the noise of a kind
+ * differs by.
  * @param {Model} model
  * @param {Row} row
- * @param {number} unknown
+ * @param {number} more
  */
-export function spread(model, row, unknown) {
-  return model.c * Math.sqrt(model.s2 * (1 + cross(model, row, row) + unknown));
+export function spread(model, row, more) {
+  return model.c * Math.sqrt(model.s2 * (1 + cross(model, row, row) + more));
 }

@@ -67,7 +67,9 @@ export function sharedErrors(book, finds, priced) {
   const rows = looks.map((one) => resale.rowOf(model, one));
   const fresh = looks.map((one) => !model.index.has(`kind:${one.kind}`));
   const scale = model.c * model.c * model.s2;
-  const own = rows.map((row, i) => spread(model, row, fresh[i] ? unknown : 0));
+  const own = rows.map((row, i) => (
+    spread(model, row, resale.moreNoise(model, looks[i].kind, book.price.v0))
+  ));
   const spreads = priced.map((p) => p.deal.resale.s);
   return rows.map((row, i) => rows.map((other, j) => {
     if (i === j) return spreads[i] * spreads[i];

@@ -64,6 +64,18 @@ export function rowOf(model, looks) {
 }
 
 /**
+ * What to add to the variance of a new price, per noise variance: `unknown` for a kind the book
+ * does not know, for another what its noise differs by from that of all.
+ * @param {import('./linear.js').Model} model
+ * @param {string|null} kind
+ * @param {{kind: number}} unknown
+ */
+export function moreNoise(model, kind, unknown) {
+  if (!model.index.has(`kind:${kind}`)) return unknown.kind;
+  return (model.noise.get(kind ?? '') ?? 1) - 1;
+}
+
+/**
  * What the piece brings; null where neither the book nor the person knows its kind. `unknown`
  * holds the prior variance per noise variance of a level not in the book.
  * @param {import('./linear.js').Model} model
@@ -75,7 +87,7 @@ export function predict(model, looks, unknown) {
   const known = model.index.has(`kind:${looks.kind}`);
   if (!known && looks.kindPrice === null) return null;
   const row = rowOf(model, looks);
-  const mu = dot(model, row);
-  if (known || looks.kindPrice === null) return { mu, s: spread(model, row, 0) };
-  return { mu: mu + Math.log(looks.kindPrice), s: spread(model, row, unknown.kind) };
+  let mu = dot(model, row);
+  if (!known && looks.kindPrice !== null) mu += Math.log(looks.kindPrice);
+  return { mu, s: spread(model, row, moreNoise(model, looks.kind, unknown)) };
 }
