@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-0403e3cc26554bb7",
+  name: "crestrail-06389a8e0d7b001e",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -39,9 +39,9 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/pricing/find.js", "6fb8655f7603f5fd31a6e2317fb321674c09602f0ad011dc91643bf4c80ca8b9"],
     ["/js/pricing/for-sale.js", "0e064164eca2d452e387932cf81a3a726e667425009e9e93f769c750b0bfa9ba"],
     ["/js/pricing/going-back.js", "c626861d457e2ab1e245ae94977127d70fa5bce9a7e5a9317f60e12bce83c83a"],
-    ["/js/pricing/linear.js", "2f6e8862503feca308ed125567a6ef7be6413e0611b1a6d96526d31776cffd38"],
+    ["/js/pricing/linear.js", "a5a9e3d4a9efb4415e88de8d61f974ab31a9d8c3f27338b0cabfc18ebd9f09f5"],
     ["/js/pricing/loading.js", "fa37958f63f2ef952c3883d02e38961a9265e690be9e2c014fa7badb6b0eaadb"],
-    ["/js/pricing/lots-answer.js", "db11e538925717fc5771dd29d267c5e7f9838b728f7157096fcbbab89fb15ca9"],
+    ["/js/pricing/lots-answer.js", "4f306c89f687e0ba6dff36f11932a17e34523facfb3d292032b7241ad37e0e31"],
     ["/js/pricing/lots.js", "70285323215d0ac12ea04f6fc3ba3ad00686666bc587c1a071dd660233914730"],
     ["/js/pricing/moves.js", "875e4a2a967b7516ecb972c3d6f31636f2b47753b98ec4985237fca891e5eff7"],
     ["/js/pricing/normal.js", "72c5843eecc910568370f79bd06ee38dc37a1c12cfba3d512eba264391544f6d"],
@@ -49,7 +49,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/pricing/offer.js", "3c940538570f3ca5fa3117132051699198b2df83ab6cdea30dec541d7799afea"],
     ["/js/pricing/offers.js", "6b9821668c7cff0709f01a3df526cfc87e2dd0886ff53326ef47440b7f74c184"],
     ["/js/pricing/pad.js", "5f22f07050bd5ae35b067dd324643c5f6d0faa5c2c6a25da198d029b5afea89e"],
-    ["/js/pricing/resale.js", "8413ff173c3a8cf8642379792178d5ba6f0035d78ffd8d32575d5a7ad7d87bc8"],
+    ["/js/pricing/resale.js", "558cb29d3fdfabc336a0df9f5d312bb4d1ae4f250c9a57af5ceee34710e80fde"],
     ["/js/pricing/scores.js", "6d5b658e6e9450408223303c9122f6b857d22242d318eb4aa12b9a372319a9a8"],
     ["/js/pricing/selling.js", "e6e8853ca519484eb2eed1a77fc4b452989cf7941ec553f20a415709359ac118"],
     ["/js/pricing/waterfall.js", "7cb78782e96b30e25fa28026ce2d5c5a1187a3ebc9dcfbf965ecfd32891108b8"],
