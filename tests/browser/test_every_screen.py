@@ -18,6 +18,7 @@ PLACES = [
     "sale", "pieces", "scan", "work", "ledger", "household", "household/looks", "household/sync",
     "household/devices", "household/numbers", "household/kinds", "household/steps",
     "household/places", "household/opening", "household/tags", "household/wants", "first-run",
+    "choose", "load",
 ]  # fmt: skip
 NOTHING_STICKS_OUT = """() => [document.scrollingElement, document.querySelector('.shell-main')]
   .every((box) => box.scrollWidth <= box.clientWidth)"""

@@ -11,7 +11,10 @@ from crestrail.pricing.loading import answer_load
 
 HERE = Path(__file__).parent
 CAR = {"hold": [1800, 1100, 850], "opening": [1050, 750]}
-BAD: tuple[tuple[list[dict[str, Any]], dict[str, Any]], ...] = (
+BAD: tuple[tuple[Any, Any], ...] = (
+    (None, None),
+    ([None, 3, {"size": "abc"}], {"hold": [1, 2], "opening": {}}),
+    ([{"size": [900, 900, 800]}] * 3, CAR),
     ([], CAR),
     ([{}], {}),
     ([{"size": [1, -2, 1.5]}], CAR),
@@ -26,8 +29,8 @@ def main() -> None:
     tasks = list(BAD)
     for _ in range(40):
         pieces = [
-            {"size": [rng.randrange(150, 1300) for _ in range(3)], "upright": rng.random() < 0.3}
-            for _ in range(rng.randrange(1, 5))
+            {"size": [rng.randrange(150, 1100) for _ in range(3)], "upright": rng.random() < 0.3}
+            for _ in range(rng.randrange(1, 8))
         ]
         tasks.append((pieces, CAR))
     cases = [{"pieces": p, "car": c, "answer": answer_load(p, c)} for p, c in tasks]

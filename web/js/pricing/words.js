@@ -108,12 +108,14 @@ function askWords(at, money) {
   return `${start}you clear ${money(at.clear)}${hourly}.`;
 }
 
-/** @param {import('./pad.js').AtAsk} at */
-function chanceOfLoss(at) {
+/**
+ * The chance of a loss as a sentence.
+ * @param {string} words as in the answer
+ */
+export function chanceSentence(words) {
   const rough = { low: 'A low chance', some: 'Some chance', high: 'A high chance' };
-  const said = Object.hasOwn(rough, at.lossWords)
-    ? rough[/** @type {'low'|'some'|'high'} */ (at.lossWords)]
-    : `A chance of ${at.lossWords}`;
+  const said = Object.hasOwn(rough, words)
+    ? rough[/** @type {'low'|'some'|'high'} */ (words)] : `A chance of ${words}`;
   return `${said} ${LOSS_MEANS}`;
 }
 
@@ -145,7 +147,7 @@ export function sentences(answer, money) {
     nothing: answer.nothingReason === null ? null : NOTHING[answer.nothingReason],
     atAsk: at === null ? null : askWords(at, money),
     over: at === null || at.over === 0 ? null : `Over by ${money(at.over)}.`,
-    chance: at === null ? null : chanceOfLoss(at),
+    chance: at === null ? null : chanceSentence(at.lossWords),
     evidence: evidenceWords(answer.evidence),
     caveats: answer.caveats.map((code) => CAVEATS[code]),
   };

@@ -65,7 +65,8 @@ export function againList({ household, finds, nameOf, onBack }) {
   const there = finds.filter(({ id }) => !isGone(household, id));
   if (!there.length) return nothing;
   return html`<section class="sale-again">
-    <h2>Passed and later</h2>
+    <div class="spread"><h2>Passed and later</h2>
+      <a class="button" href="#/choose">Which of these?</a></div>
     <ul class="rows" role="list">
       ${there.slice(0, SHOWN).map((find) => row(household, find, nameOf(find), onBack))}
     </ul>

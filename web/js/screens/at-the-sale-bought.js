@@ -4,7 +4,7 @@ import { askedFor, sharesOf } from "../state/finds.js";
 import { notice } from "../ui/card.js";
 import { moneyField, textField } from "../ui/field.js";
 import { moneyWords } from "../ui/words.js";
-import { furtherFinds, lookAgain, splitList, togetherFold } from "./at-the-sale-together.js";
+import { furtherFinds, lookAgain, lotOf, lotPart, splitList, togetherFold } from "./at-the-sale-together.js";
 import "../ui/sheet.js";
 
 /** @typedef {import("../state/finds.js").Look} Look */
@@ -92,9 +92,10 @@ export class SaleBought extends LitElement {
 
   #content() {
     const looks = this.#looks();
-    const [ask, most] = [askedFor(looks), this.covered ? null : mostFor(looks)];
-    const over = most !== null && this.paid !== null ? this.paid - most : 0;
     const together = looks.length > 1;
+    const said = this.covered ? null : lotOf(this.household, looks, this.paid);
+    const [ask, lot] = [askedFor(looks), said?.ok ? said : null];
+    const over = lot && this.paid !== null ? this.paid - mostFor(looks, lot) : 0;
     const all = together ? ` for all ${looks.length}` : "";
     return html`
       ${moneyField({ id: "paid", label: `Paid${all}`, value: this.paid, error: this.wrong,
@@ -112,17 +113,22 @@ export class SaleBought extends LitElement {
         chosen: this.chosen,
         onChange: (chosen) => this.#choose(chosen),
       })}
-      ${together && this.paid !== null ? this.#split(looks, this.paid) : nothing}
+      ${together && lot ? lotPart(lot) : nothing}
+      ${together && this.paid !== null ? this.#split(looks, this.paid, lot) : nothing}
       <label class="switch"><input type="checkbox" .checked=${this.fetching !== null}
         @change=${() => (this.fetching = this.fetching ? null : { by: "", where: "" })} />
         <span>I fetch it later</span></label>
       ${this.fetching ? this.#when(this.fetching) : nothing}`;
   }
 
-  /** @param {Look[]} looks @param {number} paid */
-  #split(looks, paid) {
+  /**
+   * @param {Look[]} looks
+   * @param {number} paid
+   * @param {import("./at-the-sale-together.js").LotAnswer | null} lot
+   */
+  #split(looks, paid, lot) {
     const ids = looks.map(({ find }) => find.id ?? this.fresh);
-    return splitList(this.household, looks, sharesOf(looks, ids, paid));
+    return splitList(this.household, looks, sharesOf(looks, ids, paid), lot);
   }
 
   /** @param {{by: string, where: string}} fetching */
@@ -155,10 +161,13 @@ export class SaleBought extends LitElement {
   }
 }
 
-/** @param {Look[]} looks @returns {number | null} the most to pay for all; null when not known */
-function mostFor(looks) {
-  return looks.reduce((/** @type {number | null} */ sum, { view: { answer } }) =>
-    (sum === null || !answer.ok ? null : sum + answer.most), 0);
+/**
+ * The most to pay: of one find as its card says, of several as they are reckoned together.
+ * @param {Look[]} looks
+ * @param {import("./at-the-sale-together.js").LotAnswer} lot
+ */
+function mostFor([{ view }, ...others], lot) {
+  return others.length || !view.answer.ok ? lot.most : view.answer.most;
 }
 
 customElements.define("sale-bought", SaleBought);

@@ -3,6 +3,9 @@
 /** @typedef {import("../state/finds.js").Find} Find */
 /** @typedef {Record<string, any>} Live a record as screens see it */
 
+/** The name under which the find on the pad is kept while it is being looked at. */
+export const DRAFT = "at-the-sale";
+
 /** @returns {Find} nothing known yet */
 export function emptyFind() {
   return {

@@ -92,7 +92,7 @@ export class SaleOuting extends LitElement {
 
   #content() {
     const { cash, hours } = this.typed;
-    return html`${this.running ? standing(this.running) : html`
+    return html`${questions()}${this.running ? standing(this.running) : html`
       ${moneyField({ id: "outing-cash", label: "Cash you take along", value: cash,
         onInput: (amount) => this.#type({ cash: amount }) })}
       ${textField({ id: "outing-hours", label: "Hours of work you can take on", type: "number",
@@ -159,6 +159,14 @@ export class SaleOuting extends LitElement {
   #fire(name, detail) {
     this.dispatchEvent(new CustomEvent(name, { detail }));
   }
+}
+
+/** The two questions that are about all finds of the day. */
+export function questions() {
+  return html`<nav class="cluster" aria-label="Of all finds">
+    <a class="button" href="#/choose">Which of these?</a>
+    <a class="button" href="#/load">Does it still go in?</a>
+  </nav>`;
 }
 
 function nothingTyped() {

@@ -6,7 +6,7 @@ import { showToast } from "../ui/toast.js";
 import { againList, askedFind, findOf, undecided } from "./at-the-sale-again.js";
 import { addListed, decide, endOuting, goOn, setOut } from "./at-the-sale-acts.js";
 import { saleCard } from "./at-the-sale-card.js";
-import { emptyFind, fromDraft, isEmpty, isUntouched } from "./at-the-sale-find.js";
+import { DRAFT, emptyFind, fromDraft, isEmpty, isUntouched } from "./at-the-sale-find.js";
 import { askField, saleForm, stepHint } from "./at-the-sale-form.js";
 import { saleNotices } from "./at-the-sale-notices.js";
 import { outingLine } from "./at-the-sale-outing.js";
@@ -23,7 +23,6 @@ import "./at-the-sale-picker.js";
 /** @typedef {import("./at-the-sale-view.js").View} View */
 /** @typedef {import("./at-the-sale-picker.js").Listed} Listed */
 
-const DRAFT = "at-the-sale";
 const COVER = "crestrail.cover";
 /** The card shrinks where there is more to scroll than this, in pixels, or it would flicker. */
 const WORTH_SHRINKING = 260;

@@ -78,7 +78,27 @@ export function later(household, look) {
  * @param {Terms} terms
  * @returns {Promise<Written>}
  */
-export function buy(household, look, { id = household.newId(), together = [], ...terms }) {
+export function buy(household, look, terms) {
+  return household.write(buying(household, look, terms));
+}
+
+/**
+ * Keep several finds as bought, each at its own price, in one write.
+ * @param {Household} household
+ * @param {{look: Look, paid: number}[]} bought
+ * @returns {Promise<Written>}
+ */
+export function buyEach(household, bought) {
+  return household.write(bought.flatMap(({ look, paid }) => buying(household, look, { paid })));
+}
+
+/**
+ * @param {Household} household
+ * @param {Look} look
+ * @param {Terms} terms
+ * @returns {Wish[]}
+ */
+function buying(household, look, { id = household.newId(), together = [], ...terms }) {
   const looks = [look, ...together];
   const purchase = purchaseOf(household, look, { ...terms, ask: askedFor(looks) });
   const weights = shareWeights(looks);
@@ -86,11 +106,11 @@ export function buy(household, look, { id = household.newId(), together = [], ..
     passed_at: null, later_at: null, purchase_id: purchase.id,
     ...(together.length ? { share_weight: weights[i] } : {}),
   });
-  return household.write([
+  return [
     purchase,
     ...keeping(household, look, { how: 'bought', decided: decided(0), id }),
     ...together.flatMap((one, i) => added(household, one, decided(i + 1))),
-  ]);
+  ];
 }
 
 /**

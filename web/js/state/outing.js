@@ -44,7 +44,7 @@ export function runningOuting(household) {
  * @param {Live} piece
  * @returns {boolean} not one that is to be fetched later
  */
-function isInCar(household, piece) {
+export function isInCar(household, piece) {
   const purchase = household.get('purchase', piece.purchase_id);
   return !purchase || Boolean(purchase.fetched_at) || !(purchase.fetch_by || purchase.fetch_where);
 }
@@ -71,7 +71,7 @@ function minutesOf(household, piece) {
  * @param {Live} piece
  * @returns {number} litres: its own, else what such a kind usually takes, for each of the set
  */
-function litresOf(household, piece) {
+export function litresOf(household, piece) {
   if (Number.isFinite(piece.litres)) return piece.litres;
   const kind = household.all('kind').find((one) => one.slug === piece.kind);
   return (kind?.typical_litres ?? 0) * (piece.count ?? 1);

@@ -22,11 +22,13 @@ export const PLACES = [
 const NAMES = {
   sale: "at-the-sale", pieces: "pieces", scan: "scan", work: "work", ledger: "ledger",
   household: "household", pair: "pair", "first-run": "first-run",
+  choose: "choose", load: "load",
 };
 
 /** @type {Record<string, string>} */
 const TITLES = {
   piece: "Piece", household: "Household", pair: "Add this phone", "first-run": "Your numbers",
+  choose: "Which of these", load: "Does it still go in",
 };
 
 /**
@@ -60,6 +62,7 @@ export function titleOf(name) {
  * @param {string} name
  */
 export function placeOf(name) {
+  if (name === "choose" || name === "load") return "at-the-sale";
   return name === "piece" ? "pieces" : name;
 }
 

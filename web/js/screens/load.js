@@ -1,0 +1,236 @@
+import { html, nothing } from "../../vendor/lit/index.js";
+import { parseMeasure, showMeasure } from "../basis/units.js";
+import { cautionsFor } from "../care/cautions.js";
+import { button } from "../ui/button.js";
+import { notice, tagCard } from "../ui/card.js";
+import { checkChips } from "../ui/chips.js";
+import { textField } from "../ui/field.js";
+import { ScreenElement } from "../ui/screen-element.js";
+import { showToast } from "../ui/toast.js";
+import { countWords } from "../ui/words.js";
+import { DRAFT, fromDraft } from "./at-the-sale-find.js";
+import { loadDrawing } from "./load-drawing.js";
+import { CAR, NOW, SIDES, inTheCar, isMeasured, loadAnswer, mayComeIn } from "./load-pieces.js";
+
+/** @typedef {import("./load-pieces.js").Item} Item */
+
+const DRAFT_SIZE = "load";
+const SIDE_WORDS = { width_mm: "Width", depth_mm: "Depth", height_mm: "Height" };
+const CAR_WORDS = {
+  car_length_mm: "Length of the hold", car_width_mm: "Width of the hold",
+  car_height_mm: "Height of the hold", car_opening_width_mm: "Width of the opening",
+  car_opening_height_mm: "Height of the opening",
+};
+const CAREFUL = `No way to stow it was found. That may be too careful: cushions give, legs come off,
+  and a piece can be tilted on its way in.`;
+const TIE = `Tie the load down so that nothing slides when you brake or turn, heavy things low and
+  to the front, belts, mirrors and view free. What the car may carry, and its lashing points, are
+  in its own manual. What may stand on top of what is yours to judge. Roof loads are not reckoned
+  here.`;
+
+/** Does it still go in: the sizes of what is in the car and of what may come in as well. */
+export class LoadCar extends ScreenElement {
+  static properties = {
+    .../** @type {any} */ (ScreenElement).properties,
+    typed: { state: true },
+    ticked: { state: true },
+    nowSize: { state: true },
+    ready: { state: true },
+  };
+
+  constructor() {
+    super();
+    /** @type {Record<string, string>} what stands in the fields and is not kept yet */
+    this.typed = {};
+    /** @type {string[] | null} keys of what is to come in as well; null: nobody said */
+    this.ticked = null;
+    /** @type {Record<string, any>} the size of the find on the pad */
+    this.nowSize = {};
+    this.draft = fromDraft(null);
+    this.ready = false;
+  }
+
+  async connectedCallback() {
+    super.connectedCallback();
+    this.setTitle("Does it still go in");
+    if (!this.household) return;
+    this.draft = fromDraft(await this.household.draft(DRAFT));
+    this.nowSize = (await this.household.draft(DRAFT_SIZE)) ?? {};
+    this.ready = true;
+  }
+
+  /** @returns {"us" | "metric"} */
+  get units() {
+    return this.household.setting.units ?? "us";
+  }
+
+  render() {
+    if (!this.household || !this.ready) return nothing;
+    const inside = inTheCar(this.household);
+    const others = mayComeIn(this.household, this.draft, this.nowSize);
+    const ticked = this.ticked ?? others.slice(0, 1).map(({ key }) => key);
+    const coming = others.filter(({ key }) => ticked.includes(key));
+    const load = loadAnswer([...inside, ...coming], this.household.setting);
+    return html`<div class="stack load">
+      ${this.#card(load, inside.length + coming.length)}
+      ${this.#coming(others, ticked)}
+      ${coming.map((one) => this.#sizes(one))}
+      ${inside.length ? html`<h2>In the car already</h2>` : nothing}
+      ${inside.map((one) => this.#sizes(one))}
+      ${this.#car(load === null)}
+      ${this.#care()}
+    </div>`;
+  }
+
+  /** @param {ReturnType<typeof loadAnswer>} load @param {number} count */
+  #card(load, count) {
+    if (load === null) {
+      return notice({ level: "note", title: "Measure your car first",
+        text: "Five measures, once, under Your car below: the free box of the hold, and its opening." });
+    }
+    if (!count) return notice({ level: "note", title: "Nothing to load yet" });
+    const { answer, unknown } = load;
+    if (!answer.ok) return notice({ level: "warn", title: answer.details?.[0]?.message ?? "" });
+    const [word, text] = this.#verdict(load);
+    return tagCard({ label: "Does it go in", tone: answer.fits ? "" : "danger", body: html`
+      <p class="card-label">Does it all go in?</p>
+      <p class="card-number choose-number">${word}</p>
+      <p>${text}</p>
+      ${unknown.length ? html`<p class="note">Without a size: ${unknown.map(({ name }) => name)
+        .join(", ")}.</p>` : nothing}
+      ${answer.fits && answer.loaded?.length
+        ? loadDrawing({ ...load, loaded: answer.loaded, units: this.units }) : nothing}` });
+  }
+
+  /** @param {NonNullable<ReturnType<typeof loadAnswer>>} load @returns {[string, string]} */
+  #verdict({ answer, unknown, names }) {
+    const why = answer.why ?? "";
+    if (why.startsWith("too_large")) {
+      const name = names[Number(why.split(":")[1])];
+      return ["No", `${name} passes the opening in no way in which it may travel.`];
+    }
+    if (why === "too_much") return ["No", "All of it takes more room than the hold has."];
+    if (why) return ["Probably not", CAREFUL];
+    if (unknown.length) {
+      return ["Not known yet", `What has a size goes in. ${countWords(unknown.length, "piece")} `
+        + "without one still has to find room."];
+    }
+    return ["Yes", "One way to stow it, though what is in may have to come out first."];
+  }
+
+  /** @param {Item[]} others @param {string[]} ticked */
+  #coming(others, ticked) {
+    if (!others.length) {
+      return html`<p class="note">Finds that you leave for later today can be tried here.</p>`;
+    }
+    return checkChips({
+      legend: "To go in as well", values: ticked, onChange: (keys) => (this.ticked = keys),
+      options: others.map(({ key, name }) => ({
+        value: key, label: name, hint: key === NOW ? "on the pad" : undefined,
+      })),
+    });
+  }
+
+  /** @param {Item} one */
+  #sizes(one) {
+    const each = one.count > 1 ? ", each" : "";
+    return html`<fieldset class="load-sizes"><legend>${one.name}${each}</legend>
+      ${isMeasured(one) ? nothing : html`<p class="note">Its size is needed.</p>`}
+      <div class="load-sides">
+        ${SIDES.map((side) => this.#measure(`${one.key}-${side}`, SIDE_WORDS[side], one.size[side],
+          (mm) => this.#keep(one, { [side]: mm })))}
+      </div>
+      <label class="switch"><input type="checkbox" .checked=${Boolean(one.size.travels_upright)}
+        @change=${() => this.#keep(one, { travels_upright: !one.size.travels_upright })} />
+        <span>Must stay upright</span></label>
+    </fieldset>`;
+  }
+
+  /**
+   * A measure in the household's units; it is kept as soon as it can be read.
+   * @param {string} id
+   * @param {string} label
+   * @param {number | null} value mm
+   * @param {(mm: number | null) => void} keep
+   */
+  #measure(id, label, value, keep) {
+    const text = this.typed[id] ?? (value ? showMeasure(value, "length", this.units) : "");
+    const { mm, error } = read(text, this.units);
+    return textField({ id, label, value: text, inputmode: "decimal", error,
+      placeholder: this.units === "us" ? "in" : "cm",
+      onInput: (now) => {
+        this.typed = { ...this.typed, [id]: now };
+        const wanted = read(now, this.units);
+        if (!wanted.error && wanted.mm !== mm) keep(wanted.mm);
+      } });
+  }
+
+  /** @param {Item} one @param {Record<string, any>} fields */
+  async #keep(one, fields) {
+    if (one.key === NOW) {
+      this.nowSize = { ...this.nowSize, ...fields };
+      await this.household.saveDraft(DRAFT_SIZE, this.nowSize);
+      return;
+    }
+    const size = Object.fromEntries(SIDES.map((side) => [side, one.size[side]]));
+    const group = "travels_upright" in fields ? fields : { ...size, ...fields };
+    await this.household.write([{ type: "piece", id: one.key, fields: group }]);
+  }
+
+  /** @param {boolean} open */
+  #car(open) {
+    const { setting } = this.household;
+    return html`<details class="more" ?open=${open}>
+      <summary>Your car</summary>
+      <div class="stack tight">
+        <p class="note">The box that is free of wheel arches and seats, and the opening at its
+          narrowest.</p>
+        <div class="load-sides">${CAR.map((name) => this.#measure(name, CAR_WORDS[name],
+          setting[name] ?? null, (mm) => this.#keepCar({ [name]: mm })))}</div>
+        ${CAR.every((name) => setting[name]) ? nothing : html`<p class="note">
+          All five are needed.</p>`}
+        ${CAR.some((name) => setting[name]) ? button({ label: "Measure anew",
+          onClick: () => this.#anew() }) : nothing}
+      </div></details>`;
+  }
+
+  /** @param {Record<string, number | null>} fields */
+  async #keepCar(fields) {
+    const { setting } = this.household;
+    const all = Object.fromEntries(CAR.map((name) => [name, setting[name] ?? null]));
+    const change = { type: "setting", id: this.household.id, fields: { ...all, ...fields } };
+    return this.household.write([change]);
+  }
+
+  async #anew() {
+    const { undo } = await this.#keepCar(Object.fromEntries(CAR.map((name) => [name, null])));
+    this.typed = {};
+    showToast({ text: "The measures of the car are out.", undo });
+  }
+
+  #care() {
+    return html`${cautionsFor({ care: ["lifting"], flaws: [] }).map((caution) => notice({
+      level: "warn", title: caution.title, text: caution.text, source: caution.source,
+    }))}
+    ${notice({ level: "note", title: "Tie it down", text: TIE,
+      source: "common practice, no source" })}`;
+  }
+}
+
+/**
+ * @param {string} text
+ * @param {"us" | "metric"} units
+ * @returns {{mm: number | null, error?: string}}
+ */
+function read(text, units) {
+  if (text.trim() === "") return { mm: null };
+  try {
+    const mm = parseMeasure(text, "length", units);
+    if (mm >= 1 && mm <= 20_000) return { mm };
+    return { mm: null, error: `From ${units === "us" ? "1 to 787 in" : "1 to 2,000 cm"}` };
+  } catch (error) {
+    return { mm: null, error: /** @type {Error} */ (error).message };
+  }
+}
+
+customElements.define("screen-load", LoadCar);
