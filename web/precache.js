@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-20bd4219f8752b7c",
+  name: "crestrail-89c1795415bf4754",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -74,7 +74,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/at-the-sale-acts.js", "1777664a6471f252fd967d7249e31f5f9a34b0ab27b5660ddce8505238cfe5cb"],
     ["/js/screens/at-the-sale-again.js", "7b824a079cd558cdb528f12ac77e0b81898bc3067994bea70e0cf1cdfcccbb46"],
     ["/js/screens/at-the-sale-back.js", "c08d5ecf7bbb6d22539be832c1c0c64e9a5ece6dffc2c36b7b9f0c5597e3e1b5"],
-    ["/js/screens/at-the-sale-bought.js", "76e3aeb22ea04bab761018f5e78ebce82e19ff33d527851ba2075a358db74d3f"],
+    ["/js/screens/at-the-sale-bought.js", "be423ddf43d507da6d7f7de9668df7b8190af1092fd5181bf30bdfe7d335c187"],
     ["/js/screens/at-the-sale-card.js", "e46b19f6edb697a86663f68b40b6ea4271e3658113b51e900775b64eaf06f6de"],
     ["/js/screens/at-the-sale-elsewhere.js", "87d0006241bbcf8c362c58da83a2b63bcae6d0c2b20a5bc5caf7c66949c18724"],
     ["/js/screens/at-the-sale-find.js", "1455011b558b4d79878f1c8e5614515c0fb3c804cae0fcb118f7b93460024230"],
@@ -158,12 +158,13 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/state/days.js", "ce36f75a7e5104b4dab5365358a4850795350cea7b34a36f3b3cd982c08a2937"],
     ["/js/state/dividing.js", "d0b976c400140311ca7ffc2875761b7d4bc28a94dafd9a6e2ff555d0774351fb"],
     ["/js/state/env.js", "9749c598bd3e02e64853abcf01ddad10eb5d68d4062ad7d2dbd8f1197458a771"],
-    ["/js/state/finds.js", "c61a2e856bb30c3d104bccfadccbfc2d47fc04112c84836cd2a5a5d3ce1fd73d"],
+    ["/js/state/finds.js", "80e5f692e31630d51e6a49ed6c46cac1c75047186638fa644925f076a484e0ea"],
     ["/js/state/household.js", "bb546148f07dfd86b322dff18418e463f5470fee3cbaf0f4cff1a56321705228"],
     ["/js/state/households.js", "6a05c2c8d8a3c30c96fabd17a5140bfca4acc5eaf528d62def1e88a59888fe56"],
     ["/js/state/jpeg.js", "ef8c6c471e2f9bd66f46557a02d832f064bbe34380122a7e8671b4449886f53e"],
     ["/js/state/keeping.js", "3a7ebfc9eefa9b769f03394029f0398334ac9e37c80e1bd30b3fbdee0abe6a3a"],
     ["/js/state/left-running.js", "b18c3b3ae2426571358f63338a95ce361a8e5685806159115da78fbae917271d"],
+    ["/js/state/lot-shares.js", "cd6cb88883d0ce27c12ace2898be6c8bd3720d6b3ad1ccf0d8709b092a167dee"],
     ["/js/state/memory.js", "a0e295a60d4d87c325c3c3260a4e4a2f1409d3cf50738eea0fe0283184a1472f"],
     ["/js/state/outing.js", "ad2106e8ed98dc982e32ecb9c531c5fda7189588b457f3ad92d67a712b7ec24f"],
     ["/js/state/outings.js", "f3ba2e6f26c8468a3da6d98926fe575d31b3092a8ebd15a613cb5c8dcce5dc95"],

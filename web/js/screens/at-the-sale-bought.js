@@ -1,6 +1,6 @@
 import { LitElement, html, nothing } from "../../vendor/lit/index.js";
 import { button } from "../ui/button.js";
-import { askedFor, sharesOf } from "../state/finds.js";
+import { askedFor, sharesOf } from "../state/lot-shares.js";
 import { notice } from "../ui/card.js";
 import { moneyField, textField } from "../ui/field.js";
 import { moneyWords } from "../ui/words.js";
