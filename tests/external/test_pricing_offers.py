@@ -1,15 +1,25 @@
-"""The least offer to take against the closed form for one piece without a deadline."""
+"""The least offer to take against a closed form, a counter against simulated buyers."""
 
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy import stats
 
 from crestrail.pricing.asking import Market, stand
-from crestrail.pricing.offers import Inquiry, answer_offer, least_to_take, no_show_chance
+from crestrail.pricing.offers import (
+    Inquiry,
+    accepts,
+    answer_offer,
+    counters,
+    least_to_take,
+    no_show_chance,
+)
 from crestrail.pricing.resale import Resale
 from crestrail.pricing.selling import Rate
 
@@ -40,6 +50,29 @@ def test_an_offer_is_taken_or_countered_exactly_from_the_least_on(
     )
     best = got["counter"]["value"] if got["best"] == "counter" else got[got["best"]]
     assert best >= max(got["take"], got["wait"])
+
+
+def test_a_counter_is_agreed_to_as_often_as_by_simulated_buyers() -> None:
+    """Two million buyers of a piece that has stood: those who would pay the offer, and of them
+    those who would pay each counter. Each piece weighs what its chance to have stood is."""
+    rng = np.random.default_rng(20260704)
+    stood = replace(MARKET, past=((0.1, 30.0),))
+    worth = MARKET.resale.s * rng.standard_normal(2_000_000)
+    share = stats.norm.cdf((worth - 0.1) / MARKET.omega)
+    weight = stats.lomax(MARKET.rate.a, scale=MARKET.rate.b).sf(share * 30.0)
+    pays = np.exp(MARKET.resale.mu + worth + MARKET.omega * rng.standard_normal(len(worth)))
+    counters = [9000, 11_000, 15_000]
+    offered = weight * (pays >= 8000)
+    wanted = [(offered * (pays >= amount)).sum() / offered.sum() for amount in counters]
+    assert accepts(stood, 8000, counters) == pytest.approx(wanted, abs=0.003)
+    assert accepts(stood, 8000, counters) < accepts(MARKET, 8000, counters)
+
+
+def test_counters_are_whole_notes_between_the_offer_and_the_price() -> None:
+    got = counters(Inquiry(10_000, 15_000, 0, 0.2, 0.0, 500))
+    assert got == list(range(10_500, 15_001, 500))
+    assert counters(Inquiry(10_000, 10_200, 0, 0.2, 0.0, 500)) == [10_200]
+    assert counters(Inquiry(10_000, 9000, 0, 0.2, 0.0, 500)) == []
 
 
 def test_holds_that_fell_through_make_the_next_less_sure() -> None:
