@@ -57,8 +57,9 @@ class Settings:
 def from_env(env: Mapping[str, str] = os.environ) -> Settings:
     """The settings that the environment gives.
 
-    ``CRESTRAIL_DATA``, ``CRESTRAIL_DATABASE_URL``, ``CRESTRAIL_ORIGIN``, ``CRESTRAIL_PROXIES``
-    and ``CRESTRAIL_WEB``; what is not set has the default of ``Settings``.
+    ``CRESTRAIL_DATA``, ``CRESTRAIL_DATABASE_URL``, ``CRESTRAIL_ORIGIN``, ``CRESTRAIL_PROXIES``,
+    ``CRESTRAIL_SAMPLE`` (anything: the data are invented, and every screen says so) and
+    ``CRESTRAIL_WEB``; what is not set has the default of ``Settings``.
     """
     origin = env.get("CRESTRAIL_ORIGIN", "").rstrip("/")
     return Settings(
@@ -68,6 +69,7 @@ def from_env(env: Mapping[str, str] = os.environ) -> Settings:
         strict_host=bool(origin),
         behind_proxy=int(env.get("CRESTRAIL_PROXIES", "0")),
         web=web_root(env),
+        sample=bool(env.get("CRESTRAIL_SAMPLE")),
     )
 
 

@@ -10,8 +10,17 @@ import urllib.request
 from pathlib import Path
 
 import pytest
+import zxingcpp
+from PIL import Image
 
 from helpers.live import LiveServer
+
+
+@pytest.fixture(scope="module")
+def greeting(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """All that a server says at its first start."""
+    with LiveServer(tmp_path_factory.mktemp("greeting") / "data") as server:
+        return server.log
 
 
 def crestrail(*words: str | Path) -> subprocess.CompletedProcess[str]:
@@ -29,6 +38,35 @@ def test_serve_prints_where_it_is_and_a_code_that_pairs(live_server: LiveServer)
     )
     with urllib.request.urlopen(request) as answer:
         assert json.load(answer)["name"] == "Laptop"
+
+
+INK = {"█": (1, 1), "▀": (1, 0), "▄": (0, 1), " ": (0, 0), "\xa0": (0, 0)}
+"""The upper and the lower half of each character that a terminal draws."""
+
+
+def terminal(lines: list[str], paper: int, ink: int, pixels: int = 6) -> Image.Image:
+    """What a terminal of these two greys shows, half a character being one square."""
+    wide = max(map(len, lines))
+    size = ((wide + 8) * pixels, (len(lines) * 2 + 8) * pixels)
+    shown = Image.new("L", size, paper)
+    for row, line in enumerate(lines):
+        for column, character in enumerate(line):
+            for half in (0, 1):
+                if INK[character][half]:
+                    x, y = (column + 4) * pixels, (row * 2 + half + 4) * pixels
+                    shown.paste(ink, (x, y, x + pixels, y + pixels))
+    return shown
+
+
+@pytest.mark.parametrize(("paper", "ink"), [(0, 255), (30, 200), (255, 0)])
+def test_the_picture_in_the_terminal_holds_the_pairing_link(
+    greeting: str, paper: int, ink: int
+) -> None:
+    lines = [line for line in greeting.splitlines() if line and set(line) <= set(INK)]
+    link = re.search(r"http://localhost:\d+/pair#\S+", greeting)
+    assert link
+    (found,) = zxingcpp.read_barcodes(terminal(lines, paper, ink))
+    assert found.text == link[0]
 
 
 def test_serve_listens_on_this_machine_only(live_server: LiveServer) -> None:

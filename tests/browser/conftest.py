@@ -9,11 +9,14 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
-from playwright.sync_api import BrowserContext, Page
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright
 
+from helpers import browser as browsers
 from helpers import household_page as pages
-from helpers.desk import Desk, open_desk
+from helpers.camera import Camera, a_camera
+from helpers.desk import Desk, DeskHome, furnished, open_desk
 from helpers.proxy import Proxy
+from helpers.scanning import added
 
 Admit = Callable[..., Page]
 """``admit(context, shift=…, sync=…)``: a page of a phone newly paired."""
@@ -24,6 +27,28 @@ def desk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
     """One server for all tests that leave it alone."""
     with open_desk(tmp_path_factory.mktemp("desk")) as opened:
         yield opened
+
+
+@pytest.fixture
+def home(desk: Desk) -> DeskHome:
+    """A household of this test's own on the shared server, with what one starts with."""
+    return furnished(desk)
+
+
+@pytest.fixture(scope="module")
+def page(desk: Desk, chromium: Browser) -> Iterator[Page]:
+    """A phone of a household of its own, for all tests of a file."""
+    with browsers.phone(chromium) as phone:
+        page = phone.new_page()
+        page.set_default_timeout(10_000)
+        yield added(page, furnished(desk))
+
+
+@pytest.fixture(scope="session")
+def lens(playwright: Playwright, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Camera]:
+    """A browser with a camera; a test puts before it what it is to see."""
+    with a_camera(playwright, tmp_path_factory.mktemp("camera")) as camera:
+        yield camera
 
 
 @pytest.fixture

@@ -11,8 +11,8 @@ from playwright.sync_api import Browser, Page, expect
 
 from helpers import browser as browsers
 from helpers import story
-from helpers.live import LiveServer
-from helpers.scanning import piece, write
+from helpers.desk import Desk, furnished
+from helpers.scanning import paired, piece, write
 
 ALL = "([type, id]) => document.querySelector('crest-shell').household.where(type, 'piece_id', id)"
 SHIFT = """async ([id, on]) => {
@@ -23,15 +23,13 @@ SHIFT = """async ([id, on]) => {
 
 
 @pytest.fixture(scope="module")
-def page(tmp_path_factory: pytest.TempPathFactory, chromium: Browser) -> Iterator[Page]:
-    """A phone that was paired and whose home computer is gone."""
-    folder = tmp_path_factory.mktemp("asking") / "data"
-    with LiveServer(folder) as server, browsers.phone(chromium) as phone:
-        page = phone.new_page()
-        story.pair_by_link(page, server)
+def page(desk: Desk, chromium: Browser) -> Iterator[Page]:
+    """A phone that was paired and has no network any more."""
+    with browsers.phone(chromium) as phone:
+        page = paired(phone, furnished(desk))
         page.wait_for_function("() => document.querySelector('crest-shell').household.book")
         story.settled_offline(page)
-        server.stop()
+        phone.set_offline(True)
         yield page
 
 

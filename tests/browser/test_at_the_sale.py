@@ -4,20 +4,17 @@ from __future__ import annotations
 
 import re
 from io import BytesIO
-from pathlib import Path
 from typing import Any
 
 from PIL import Image
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 from crestrail.pricing.pad import price_find
 from helpers import browser as browsers
 from helpers.at_the_sale import (
     HouseholdPhone,
     Thumb,
-    add_phone,
     card,
-    household_phone,
     number,
     opened,
     records,
@@ -72,24 +69,6 @@ def test_the_answer_stands_after_four_taps_and_the_ask(
     expect(number(page)).to_have_text(dollars(expected["most"]))
     at_ask = re.compile(rf"At (their )?\$10 you clear \${expected['atAsk']['clear'] / 100:.0f}")
     expect(card(page)).to_contain_text(at_ask)
-
-
-def test_everything_works_while_home_is_gone_and_goes_home_when_it_is_back(
-    chromium: Browser, tmp_path: Path
-) -> None:
-    with household_phone(chromium, tmp_path) as home, home.page() as page:
-        thumb = Thumb(page)
-        home.server.kill()
-        thumb.chip(CHAIR, "Stool")
-        thumb.ask("5")
-        thumb.button("Pass")
-        told(page, "Passed.")
-        expect(page.get_by_role("link", name="to send")).to_be_visible()
-        home.server.start()
-        page.evaluate("() => document.querySelector('crest-shell').household.syncNow()")
-        expect(page.locator(".status-pill")).to_have_text(re.compile(r"^\s*Home"))
-        with browsers.phone(chromium) as other:
-            assert piece_of(add_phone(other, home.server), kind="stool")["ask"] == 500
 
 
 def test_above_the_most_to_pay_the_card_says_by_how_much_and_pass_is_the_strong_button(

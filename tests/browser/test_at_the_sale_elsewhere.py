@@ -54,11 +54,12 @@ def test_one_seen_elsewhere_is_noted_as_such_and_comes_back_in_the_book(
     counts = book["counts"]
     assert (counts["seen_elsewhere"], counts["sales"], counts["kinds"]) == (1, 0, {})
 
-    thumb.tap(workings.get_by_role("button", name="Close"))
-    thumb.button("Undo")
+    thumb.tap(workings.get_by_role("button", name="Undo"))
     page.wait_for_function(
         "() => !document.querySelector('crest-shell').household.all('seen_elsewhere').length"
     )
+    thumb.tap(workings.get_by_role("button", name="Close"))
+    expect(page.locator(".shell-toast crest-toast")).to_have_count(1)
 
 
 def test_a_note_without_an_amount_asks_for_it_and_keeps_the_rest(

@@ -2,25 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from playwright.sync_api import Page, expect
 
-import pytest
-from playwright.sync_api import Browser, Page, expect
-
-from helpers import browser as browsers
 from helpers import story
-from helpers.live import LiveServer
 from helpers.scanning import piece, write
-
-
-@pytest.fixture(scope="module")
-def page(tmp_path_factory: pytest.TempPathFactory, chromium: Browser) -> Iterator[Page]:
-    """A phone of a household of its own."""
-    folder = tmp_path_factory.mktemp("corrections") / "data"
-    with LiveServer(folder) as server, browsers.phone(chromium) as phone:
-        page = phone.new_page()
-        story.pair_by_link(page, server)
-        yield page
 
 
 def test_a_sale_of_another_day_and_a_wrong_price_are_put_right(page: Page) -> None:

@@ -11,17 +11,29 @@ from playwright.sync_api import Browser, ConsoleMessage, Page, expect
 
 from helpers import browser as browsers
 from helpers import story
-from helpers.live import LiveServer
-from helpers.scanning import piece, write
+from helpers.desk import Desk, furnished
+from helpers.sample_home import sample_served
+from helpers.scanning import added, piece, write
 
 PLACES = [
     "sale", "pieces", "scan", "work", "ledger", "household", "household/looks", "household/sync",
     "household/devices", "household/numbers", "household/kinds", "household/steps",
-    "household/places", "household/opening", "household/tags", "household/wants", "first-run",
+    "household/places", "household/opening", "household/tags", "household/wants",
     "choose", "load",
 ]  # fmt: skip
 NOTHING_STICKS_OUT = """() => [document.scrollingElement, document.querySelector('.shell-main')]
   .every((box) => box.scrollWidth <= box.clientWidth)"""
+STANDS_STILL = """() => new Promise((done) => {
+  let frames = 4;
+  const seen = new MutationObserver(() => (frames = 4));
+  seen.observe(document, { subtree: true, childList: true, attributes: true });
+  const look = () => {
+    const drawn = [...document.images].every((picture) => picture.complete);
+    if (drawn && frames-- <= 0) done(seen.disconnect());
+    else requestAnimationFrame(look);
+  };
+  look();
+})"""
 LONG = "Grandfatherclockcabinetwithoutaclockbutwithalldrawersandtwokeys, painted over twice"
 
 
@@ -45,17 +57,12 @@ def quiet(page: Page) -> Iterator[Page]:
 @pytest.fixture(scope="module")
 def sample(tmp_path_factory: pytest.TempPathFactory, chromium: Browser) -> Iterator[Page]:
     """A phone of the invented household."""
-    folder = tmp_path_factory.mktemp("sample") / "data"
     with (
-        LiveServer(folder, ("--sample",)) as server,
+        sample_served(tmp_path_factory) as server,
         browsers.phone(chromium) as phone,
         quiet(phone.new_page()) as page,
     ):
-        found = re.search(r"^ *code (\S+)$", server.log, re.MULTILINE)
-        assert found, server.log
-        page.goto(f"{server.url}/pair#{found[1]}")
-        page.get_by_role("button", name=re.compile("Add this")).click()
-        page.wait_for_function("() => document.querySelector('crest-shell')?.household?.book")
+        story.pair_by_link(page, server)
         page.wait_for_function(
             "() => document.querySelector('crest-shell').household.all('sale').length > 60"
         )
@@ -63,24 +70,16 @@ def sample(tmp_path_factory: pytest.TempPathFactory, chromium: Browser) -> Itera
 
 
 @pytest.fixture(scope="module")
-def fresh(tmp_path_factory: pytest.TempPathFactory, chromium: Browser) -> Iterator[Page]:
+def fresh(desk: Desk, chromium: Browser) -> Iterator[Page]:
     """A phone of a household that has nothing yet."""
-    with (
-        LiveServer(tmp_path_factory.mktemp("fresh") / "data") as server,
-        browsers.phone(chromium) as phone,
-        quiet(phone.new_page()) as page,
-    ):
-        story.pair_by_link(page, server)
-        yield page
+    with browsers.phone(chromium) as phone, quiet(phone.new_page()) as page:
+        yield added(page, furnished(desk))
 
 
 def sound(page: Page) -> None:
     """No accessibility violation in light and dark; no sideways scroll, also at 320 px."""
-    page.wait_for_timeout(250)  # lazily loaded parts and pictures
-    for scheme in ("light", "dark"):
-        page.emulate_media(color_scheme=scheme)
-        assert browsers.axe_violations(page) == []
-    page.emulate_media(color_scheme="light")
+    page.evaluate(STANDS_STILL)
+    assert browsers.barriers(page) == []
     for width in (320, 390):
         page.set_viewport_size({"width": width, "height": 844})
         page.wait_for_function(NOTHING_STICKS_OUT, timeout=4000)  # plots follow a moment later
@@ -89,7 +88,15 @@ def sound(page: Page) -> None:
 def visit(page: Page, place: str) -> None:
     """Go there and wait until it is drawn."""
     story.go(page, place)
-    page.locator(".shell-main > *").first.wait_for()
+    page.locator(f"{element_of(place)} *").first.wait_for()
+
+
+def element_of(place: str) -> str:
+    """The element that draws what the address means."""
+    screen, _, part = place.partition("/")
+    if part:
+        return f"household-{part}" if screen == "household" else "screen-piece article"
+    return {"sale": "screen-at-the-sale"}.get(screen, f"screen-{screen}")
 
 
 @pytest.mark.parametrize("place", PLACES)
@@ -99,7 +106,12 @@ def test_a_full_screen_is_sound(sample: Page, place: str) -> None:
     sound(sample)
 
 
-@pytest.mark.parametrize("place", PLACES)
+def test_the_first_questions_are_asked_once(sample: Page) -> None:
+    story.go(sample, "first-run")
+    sample.wait_for_url("**/#/sale")
+
+
+@pytest.mark.parametrize("place", [*PLACES, "first-run"])
 def test_an_empty_screen_is_sound(fresh: Page, place: str) -> None:
     visit(fresh, place)
     sound(fresh)

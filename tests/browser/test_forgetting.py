@@ -5,7 +5,7 @@ from __future__ import annotations
 from playwright.sync_api import BrowserContext, Page, expect
 
 from helpers import story
-from helpers.live import LiveServer
+from helpers.desk import DeskHome
 from helpers.scanning import paired, piece, write
 
 WHEN = {"at": "2026-05-01T10:00:00.000Z", "on": "2026-05-01"}
@@ -30,9 +30,9 @@ def offers(page: Page) -> list[dict[str, int]]:
 
 
 def test_forgetting_the_people_of_a_piece_takes_out_whatever_no_longer_counts(
-    phone: BrowserContext, second_phone: BrowserContext, live_server: LiveServer
+    phone: BrowserContext, second_phone: BrowserContext, home: DeskHome
 ) -> None:
-    page = paired(phone, live_server)
+    page = paired(phone, home)
     (table,) = write(page, piece("A side table"))
     about = WHEN | {"piece_id": table}
     write(
@@ -59,8 +59,7 @@ def test_forgetting_the_people_of_a_piece_takes_out_whatever_no_longer_counts(
     expect(page.locator("crest-toast")).to_contain_text("Forgot 7 entries about people")
     story.everything_home(page)
 
-    other = second_phone.new_page()
-    story.pair_by_link(other, live_server)
+    other = paired(second_phone, home)
     story.everything_home(other)
     everybody = (
         "Asker", "Released", "Overdue", "Holding", "Decliner", "Bidder", "Buyer", "Payer",
@@ -71,7 +70,7 @@ def test_forgetting_the_people_of_a_piece_takes_out_whatever_no_longer_counts(
         assert (sale["price"], sale["receipt"], sale.get("buyer")) == (1500, "K7KQ-0003", None)
         assert story.one(one, "payment")["sale_id"] == sale["id"], "it follows the sale"
         assert sorted(offer["amount"] for offer in offers(one)) == [1100]
-    trace = page.request.get(f"{live_server.url}/api/history/sale/{named}")
+    trace = page.request.get(f"{home.url}/api/history/sale/{named}")
     assert "Buyer" not in trace.text(), "an erased record has no history"
 
     page.get_by_role("button", name="Forget the people who asked").tap()
@@ -79,9 +78,9 @@ def test_forgetting_the_people_of_a_piece_takes_out_whatever_no_longer_counts(
 
 
 def test_somebody_who_waits_is_forgotten_at_the_second_tap(
-    phone: BrowserContext, second_phone: BrowserContext, live_server: LiveServer
+    phone: BrowserContext, second_phone: BrowserContext, home: DeskHome
 ) -> None:
-    page = paired(phone, live_server)
+    page = paired(phone, home)
     write(
         page,
         WHEN | {"type": "want", "name": "Waiter", "contact": "Waiter's number"},
@@ -100,8 +99,7 @@ def test_somebody_who_waits_is_forgotten_at_the_second_tap(
     expect(page.locator("crest-toast")).to_contain_text("Forgotten")
     story.everything_home(page)
 
-    other = second_phone.new_page()
-    story.pair_by_link(other, live_server)
+    other = paired(second_phone, home)
     story.everything_home(other)
     for one in (page, other):
         assert names(one, "Waiter", "Patient") == ["Patient"]

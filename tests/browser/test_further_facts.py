@@ -4,28 +4,14 @@ records joined, supplies used, cash put in, things left running."""
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from typing import Any
 
-import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 from helpers import browser as browsers
 from helpers import story
 from helpers.at_the_sale import Thumb
-from helpers.live import LiveServer
 from helpers.scanning import piece, write
-
-
-@pytest.fixture(scope="module")
-def page(tmp_path_factory: pytest.TempPathFactory, chromium: Browser) -> Iterator[Page]:
-    """A phone of a household of its own."""
-    folder = tmp_path_factory.mktemp("further") / "data"
-    with LiveServer(folder) as server, browsers.phone(chromium) as phone:
-        page = phone.new_page()
-        page.set_default_timeout(10_000)
-        story.pair_by_link(page, server)
-        yield page
 
 
 def toast(page: Page, text: str) -> None:
@@ -131,7 +117,9 @@ def test_two_of_four_chairs_are_split_off_with_their_share_of_the_cost(page: Pag
 
 
 def test_two_records_of_one_piece_are_joined_and_told_apart_again(page: Page) -> None:
-    older, newer = write(page, piece("Red stool", bought=False), piece("Stool, red"))
+    earlier = {"at": "2026-01-05T10:00:00.000Z", "on": "2026-01-05"}
+    (older,) = write(page, piece("Red stool", bought=False, **earlier))
+    (newer,) = write(page, piece("Stool, red"))
     story.go(page, f"pieces/{newer}")
     card = page.get_by_role("region", name="The piece")
     expect(card).to_contain_text("Bought")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -11,20 +10,19 @@ from playwright.sync_api import Browser, Locator, Page, expect
 
 from helpers import browser as browsers
 from helpers.at_the_sale import Thumb, add_phone, records, told, write
-from helpers.live import LiveServer
+from helpers.desk import Desk, furnished
 
 THERE = {"latitude": 40.05, "longitude": -90.0}
 
 
 @pytest.fixture(scope="module")
-def away(chromium: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
-    """A phone that knows where it is, its home switched off after the first sync."""
-    folder: Path = tmp_path_factory.mktemp("back") / "data"
+def away(chromium: Browser, desk: Desk) -> Iterator[Page]:
+    """A phone that knows where it is, and has no network after the first sync."""
     where = {"permissions": ["geolocation"], "geolocation": THERE}
     with browsers.phone(chromium, **where) as context:
-        with LiveServer(folder) as server:
-            page = add_phone(context, server)
-            page.wait_for_function("() => navigator.serviceWorker.controller")
+        page = add_phone(context, furnished(desk))
+        page.wait_for_function("() => navigator.serviceWorker.controller")
+        context.set_offline(True)
         yield page
 
 

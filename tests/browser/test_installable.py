@@ -4,29 +4,39 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
 from PIL import Image
-from playwright.sync_api import Page, Playwright, expect
+from playwright.sync_api import BrowserContext, Page, Playwright, expect
 
 from helpers import browser as browsers
+from helpers.desk import Desk
 from helpers.live import LiveServer
 
 
-@pytest.fixture
-def page(playwright: Playwright, live_server: LiveServer, tmp_path: Path) -> Iterator[Page]:
+@pytest.fixture(scope="module")
+def profile(
+    playwright: Playwright, desk: Desk, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Page]:
     """The app in a profile that is kept, as on a phone (a private window installs nothing)."""
     context = playwright.chromium.launch_persistent_context(
-        str(tmp_path / "profile"), executable_path=browsers.CHROMIUM,
+        str(tmp_path_factory.mktemp("profile")), executable_path=browsers.CHROMIUM,
         args=browsers.LAUNCH_ARGS, **browsers.PHONE,
     )  # fmt: skip
     page = context.new_page()
-    page.goto(live_server.url)
+    page.goto(desk.server.url)
     page.wait_for_function("() => navigator.serviceWorker.controller?.state === 'activated'")
     yield page
     context.close()
+
+
+@pytest.fixture
+def page(profile: Page) -> Page:
+    """The app as it opens."""
+    profile.reload()
+    profile.locator("crest-shell").wait_for()
+    return profile
 
 
 def manifest(page: Page) -> dict[str, Any]:
@@ -97,10 +107,13 @@ def test_an_iphone_finds_its_icon_and_title(page: Page) -> None:
 
 
 def test_everything_needed_offline_is_kept_at_the_first_visit(
-    page: Page, live_server: LiveServer
+    phone: BrowserContext, live_server: LiveServer
 ) -> None:
+    page = phone.new_page()
+    page.goto(live_server.url)
+    page.wait_for_function("() => navigator.serviceWorker.controller?.state === 'activated'")
     live_server.kill()
-    fresh = page.context.new_page()
+    fresh = phone.new_page()
     fresh.goto(live_server.url)
     expect(fresh).to_have_title("Add this phone · Crestrail")
     assert fresh.evaluate("() => fetch('/manifest.webmanifest').then(r => r.ok)")

@@ -2,27 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import Any
 
-import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 from helpers import browser as browsers
 from helpers import story
-from helpers.live import LiveServer
 from helpers.scanning import piece, write
-
-
-@pytest.fixture(scope="module")
-def page(tmp_path_factory: pytest.TempPathFactory, chromium: Browser) -> Iterator[Page]:
-    """A phone of a household of its own."""
-    folder = tmp_path_factory.mktemp("forgotten") / "data"
-    with LiveServer(folder) as server, browsers.phone(chromium) as phone:
-        page = phone.new_page()
-        page.set_default_timeout(10_000)
-        story.pair_by_link(page, server)
-        yield page
 
 
 def toast(page: Page, text: str) -> None:

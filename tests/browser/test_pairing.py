@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from io import BytesIO
-from pathlib import Path
 from typing import Any
 
-import pytest
 import qrcode
-from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect
+from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from helpers import browser as browsers
 from helpers import camera
+from helpers.camera import Camera
+from helpers.desk import DeskHome
 from helpers.live import LiveServer
 
 IPHONE = (
@@ -21,13 +20,6 @@ IPHONE = (
     "(KHTML, like Gecko) Version/17.5 Mobile/15E148 Safari/604.1"
 )
 STANDALONE = "Object.defineProperty(navigator, 'standalone', { get: () => true });"
-
-
-@pytest.fixture
-def server(tmp_path: Path) -> Iterator[LiveServer]:
-    """A household of its own for each test."""
-    with LiveServer(tmp_path / "data") as live:
-        yield live
 
 
 def devices(page: Page) -> list[dict[str, Any]]:
@@ -42,24 +34,32 @@ def skip_questions(page: Page) -> None:
     expect(page.get_by_role("heading", level=1)).to_have_text("At the sale")
 
 
-def test_the_address_in_the_picture_adds_the_phone_with_one_tap(
-    phone: BrowserContext, server: LiveServer
+def test_the_address_in_the_picture_adds_the_phone_with_one_tap_and_again_takes_its_place(
+    phone: BrowserContext, home: DeskHome
 ) -> None:
     page = phone.new_page()
-    code = server.pairing_code()
-    page.goto(f"{server.url}/pair#{code}")
+    code = home.pairing_code()
+    page.goto(f"{home.url}/pair#{code}")
     expect(page.get_by_role("heading", level=1)).to_have_text("Add this phone")
     assert browsers.axe_violations(page) == []
     page.get_by_role("button", name="Add this phone").tap()
     skip_questions(page)
     (one,) = [d for d in devices(page) if d["name"] == "My phone"]
     assert not one.get("revoked")
+    page.goto("about:blank")
+    page.goto(f"{home.url}/pair#{home.pairing_code()}")
+    page.get_by_label("What do you call this phone?").fill("Blue phone")
+    page.get_by_role("button", name="Add this phone").tap()
+    expect(page.get_by_role("heading", level=1)).to_have_text("At the sale")
+    names = [d["name"] for d in devices(page) if not d.get("revoked")]
+    assert "Blue phone" in names
+    assert "My phone" not in names
 
 
 def test_opening_the_address_alone_spends_nothing(
-    phone: BrowserContext, second_phone: BrowserContext, server: LiveServer
+    phone: BrowserContext, second_phone: BrowserContext, home: DeskHome
 ) -> None:
-    address = f"{server.url}/pair#{server.pairing_code()}"
+    address = f"{home.url}/pair#{home.pairing_code()}"
     looked = phone.new_page()
     looked.goto(address)
     expect(looked.get_by_role("button", name="Add this phone")).to_be_visible()
@@ -73,10 +73,10 @@ def test_opening_the_address_alone_spends_nothing(
 
 
 def test_a_typed_code_adds_the_phone_and_a_wrong_one_keeps_what_was_typed(
-    phone: BrowserContext, server: LiveServer
+    phone: BrowserContext, home: DeskHome
 ) -> None:
     page = phone.new_page()
-    page.goto(server.url)
+    page.goto(home.url)
     code = page.get_by_label("Or type the code")
     page.get_by_role("button", name="Add this phone").tap()
     expect(page.get_by_text("Type the code that home shows.")).to_be_visible()
@@ -88,7 +88,7 @@ def test_a_typed_code_adds_the_phone_and_a_wrong_one_keeps_what_was_typed(
     expect(code).to_have_attribute("aria-invalid", "true")
     expect(code).to_have_value("AB-CDEF-GHJK")
     assert browsers.axe_violations(page) == []
-    code.fill(server.pairing_code().lower())
+    code.fill(home.pairing_code().lower())
     page.get_by_label("What do you call this phone?").fill("Rosa's phone")
     page.get_by_role("button", name="Add this phone").tap()
     skip_questions(page)
@@ -96,28 +96,28 @@ def test_a_typed_code_adds_the_phone_and_a_wrong_one_keeps_what_was_typed(
 
 
 def test_while_home_is_gone_the_code_stays_and_the_cure_is_said(
-    phone: BrowserContext, server: LiveServer
+    phone: BrowserContext, live_server: LiveServer
 ) -> None:
     page = phone.new_page()
-    code = server.pairing_code()
-    page.goto(server.url)
+    code = live_server.pairing_code()
+    page.goto(live_server.url)
     page.get_by_label("Or type the code").fill(code)
-    server.kill()
+    live_server.kill()
     page.get_by_role("button", name="Add this phone").tap()
     expect(page.get_by_text("Home can't be reached.")).to_be_visible()
     expect(page.get_by_label("Or type the code")).to_have_value(code)
-    server.start()
+    live_server.start()
     page.get_by_role("button", name="Add this phone").tap()
     skip_questions(page)
 
 
 def test_an_iphone_is_told_to_go_to_the_home_screen_first_and_the_code_is_not_spent(
-    chromium: Browser, server: LiveServer
+    chromium: Browser, home: DeskHome
 ) -> None:
-    code = server.pairing_code()
+    code = home.pairing_code()
     with browsers.phone(chromium, user_agent=IPHONE) as tab:
         page = tab.new_page()
-        page.goto(f"{server.url}/pair#{code}")
+        page.goto(f"{home.url}/pair#{code}")
         expect(page.get_by_text("Add to the home screen first")).to_be_visible()
         expect(page.get_by_text(code)).to_be_visible()
         expect(page.get_by_role("button", name="Add this phone")).to_have_count(0)
@@ -125,7 +125,7 @@ def test_an_iphone_is_told_to_go_to_the_home_screen_first_and_the_code_is_not_sp
     with browsers.phone(chromium, user_agent=IPHONE) as app:
         app.add_init_script(STANDALONE)
         page = app.new_page()
-        page.goto(server.url)
+        page.goto(home.url)
         page.get_by_label("Or type the code").fill(code)
         page.get_by_role("button", name="Add this phone").tap()
         skip_questions(page)
@@ -133,44 +133,27 @@ def test_an_iphone_is_told_to_go_to_the_home_screen_first_and_the_code_is_not_sp
 
 
 def test_the_picture_is_scanned_in_the_app_itself_and_still_waits_for_a_tap(
-    server: LiveServer, playwright: Playwright, tmp_path: Path
+    home: DeskHome, lens: Camera
 ) -> None:
-    code = server.pairing_code()
+    code = home.pairing_code()
     picture = BytesIO()
-    qrcode.make(f"{server.url}/pair#{code}").save(picture, "PNG")
+    qrcode.make(f"{home.url}/pair#{code}").save(picture, "PNG")
     still = camera.still([(picture.getvalue(), (640, 360), 400)])
-    clip = camera.video(still, tmp_path)
-    with camera.looking_at(playwright, clip) as chromium, browsers.phone(chromium) as phone:
+    lens.show(still)
+    with browsers.phone(lens.browser) as phone:
         page = phone.new_page()
-        page.goto(server.url)
+        page.goto(home.url)
         page.get_by_role("button", name="Scan the picture at home").tap()
         expect(page.get_by_label("Or type the code")).to_have_value(code, timeout=15_000)
         page.get_by_role("button", name="Add this phone").tap()
         skip_questions(page)
 
 
-def test_adding_the_same_phone_again_takes_the_place_of_the_first(
-    phone: BrowserContext, server: LiveServer
-) -> None:
-    page = phone.new_page()
-    page.goto(f"{server.url}/pair#{server.pairing_code()}")
-    page.get_by_role("button", name="Add this phone").tap()
-    skip_questions(page)
-    page.goto("about:blank")
-    page.goto(f"{server.url}/pair#{server.pairing_code()}")
-    page.get_by_label("What do you call this phone?").fill("Blue phone")
-    page.get_by_role("button", name="Add this phone").tap()
-    expect(page.get_by_role("heading", level=1)).to_have_text("At the sale")
-    names = [d["name"] for d in devices(page) if not d.get("revoked")]
-    assert "Blue phone" in names
-    assert "My phone" not in names
-
-
 def test_the_first_answers_become_the_households_numbers(
-    phone: BrowserContext, server: LiveServer
+    phone: BrowserContext, home: DeskHome
 ) -> None:
     page = phone.new_page()
-    page.goto(f"{server.url}/pair#{server.pairing_code()}")
+    page.goto(f"{home.url}/pair#{home.pairing_code()}")
     page.get_by_role("button", name="Add this phone").tap()
     expect(page.get_by_role("heading", level=1)).to_have_text("Your numbers")
     assert browsers.axe_violations(page) == []

@@ -2,32 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
-
-import pytest
-from playwright.sync_api import Playwright, expect
+from playwright.sync_api import expect
 
 from helpers import browser as browsers
 from helpers import camera
-from helpers.live import LiveServer
-from helpers.scanning import CODE, OTHER, SHOWN, paired, picture, piece, scan, sound, tag, write
-
-
-@pytest.fixture
-def server(tmp_path: Path) -> Iterator[LiveServer]:
-    """A household of its own for each test."""
-    with LiveServer(tmp_path / "data") as live:
-        yield live
+from helpers.camera import Camera
+from helpers.desk import DeskHome
+from helpers.scanning import CODE, OTHER, SHOWN, paired, picture, piece, scan, tag, write
 
 
 def test_a_tag_before_the_camera_shows_its_piece_and_what_comes_next(
-    server: LiveServer, playwright: Playwright, tmp_path: Path
+    home: DeskHome, lens: Camera
 ) -> None:
-    still = camera.still([(picture(server), (640, 360), 300)], turned=17)
-    clip = camera.video(still, tmp_path)
-    with camera.looking_at(playwright, clip) as chromium, browsers.phone(chromium) as phone:
-        page = paired(phone, server)
+    still = camera.still([(picture(home), (640, 360), 300)], turned=17)
+    lens.show(still)
+    with browsers.phone(lens.browser) as phone:
+        page = paired(phone, home)
         (table,) = write(page, piece("Oak side table"))
         write(page, tag(CODE, table))
         scan(page)
@@ -36,22 +26,20 @@ def test_a_tag_before_the_camera_shows_its_piece_and_what_comes_next(
         first = card.get_by_role("link").first
         expect(first).to_have_text("Start work on it")
         expect(page.get_by_label("Camera")).to_be_hidden()
-        sound(page, "piece", tmp_path)
+        assert browsers.barriers(page) == []
         page.get_by_role("button", name="Scan the next").click()
         expect(card.get_by_role("heading", name="Oak side table")).to_be_visible()
 
 
-def test_a_blank_tag_is_bound_by_scanning_and_comes_home(
-    server: LiveServer, playwright: Playwright, tmp_path: Path
-) -> None:
-    clip = camera.video(camera.still([(picture(server), (620, 380), 240)], turned=-9), tmp_path)
-    with camera.looking_at(playwright, clip) as chromium, browsers.phone(chromium) as phone:
-        page = paired(phone, server)
+def test_a_blank_tag_is_bound_by_scanning_and_comes_home(home: DeskHome, lens: Camera) -> None:
+    lens.show(camera.still([(picture(home), (620, 380), 240)], turned=-9))
+    with browsers.phone(lens.browser) as phone:
+        page = paired(phone, home)
         (table,) = write(page, piece("Oak side table"))
         scan(page)
         expect(page.get_by_text("A tag that is on no piece yet")).to_be_visible()
         expect(page.get_by_text(SHOWN)).to_be_visible()
-        sound(page, "blank", tmp_path)
+        assert browsers.barriers(page) == []
         page.get_by_role("button", name="Oak side table").click()
         expect(page.get_by_role("heading", name="Oak side table")).to_be_visible()
         page.get_by_role("button", name="Undo").click()
@@ -62,8 +50,8 @@ def test_a_blank_tag_is_bound_by_scanning_and_comes_home(
         page.wait_for_function(
             "() => document.querySelector('crest-shell').household.sync.unsent === 0"
         )
-    with browsers.launch(playwright) as another, browsers.phone(another) as phone:
-        page = paired(phone, server)
+    with browsers.phone(lens.browser) as phone:
+        page = paired(phone, home)
         page.wait_for_function(
             "code => document.querySelector('crest-shell').household"
             ".where('tag', 'code', code).length",
@@ -77,37 +65,33 @@ def test_a_blank_tag_is_bound_by_scanning_and_comes_home(
         assert bound == [table]
 
 
-def test_of_two_tags_in_view_the_one_aimed_at_is_read(
-    server: LiveServer, playwright: Playwright, tmp_path: Path
-) -> None:
-    tags = [(picture(server), (640, 360), 240), (picture(server, OTHER), (345, 130), 120)]
-    clip = camera.video(camera.still(tags), tmp_path)
-    with camera.looking_at(playwright, clip) as chromium, browsers.phone(chromium) as phone:
-        page = paired(phone, server)
+def test_of_two_tags_in_view_the_one_aimed_at_is_read(home: DeskHome, lens: Camera) -> None:
+    tags = [(picture(home), (640, 360), 240), (picture(home, OTHER), (345, 130), 120)]
+    lens.show(camera.still(tags))
+    with browsers.phone(lens.browser) as phone:
+        page = paired(phone, home)
         scan(page)
         expect(page.get_by_text(SHOWN)).to_be_visible()
 
 
-def test_two_tags_side_by_side_are_not_guessed_at(
-    server: LiveServer, playwright: Playwright, tmp_path: Path
-) -> None:
-    tags = [(picture(server), (500, 360), 200), (picture(server, OTHER), (780, 360), 200)]
-    clip = camera.video(camera.still(tags), tmp_path)
-    with camera.looking_at(playwright, clip) as chromium, browsers.phone(chromium) as phone:
-        page = paired(phone, server)
+def test_two_tags_side_by_side_are_not_guessed_at(home: DeskHome, lens: Camera) -> None:
+    tags = [(picture(home), (500, 360), 200), (picture(home, OTHER), (780, 360), 200)]
+    lens.show(camera.still(tags))
+    with browsers.phone(lens.browser) as phone:
+        page = paired(phone, home)
         scan(page)
         expect(page.get_by_text("Several tags in view: bring one into the square")).to_be_visible()
-        sound(page, "several", tmp_path)
+        assert browsers.barriers(page) == []
         expect(page.get_by_text("A tag that is on no piece yet")).to_be_hidden()
 
 
 def test_the_camera_stops_when_the_scanner_was_left_and_when_the_page_hides(
-    server: LiveServer, playwright: Playwright, tmp_path: Path
+    home: DeskHome, lens: Camera
 ) -> None:
-    clip = camera.video(camera.still([]), tmp_path)
+    lens.show(camera.still([]))
     live = "() => document.querySelector('video')?.srcObject?.getTracks()[0].readyState === 'live'"
-    with camera.looking_at(playwright, clip) as chromium, browsers.phone(chromium) as phone:
-        page = paired(phone, server)
+    with browsers.phone(lens.browser) as phone:
+        page = paired(phone, home)
         scan(page)
         page.wait_for_function(live)
         page.evaluate(

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
-
-import pytest
-from playwright.sync_api import BrowserContext, Playwright, expect
+from playwright.sync_api import BrowserContext, expect
 
 from helpers import browser as browsers
 from helpers import camera
+from helpers.camera import Camera
+from helpers.desk import DeskHome
 from helpers.live import LiveServer
 from helpers.scanning import (
     CODE,
@@ -20,58 +18,48 @@ from helpers.scanning import (
     picture,
     piece,
     scan,
-    sound,
     tag,
     type_code,
     write,
 )
 
 
-@pytest.fixture
-def server(tmp_path: Path) -> Iterator[LiveServer]:
-    """A household of its own for each test."""
-    with LiveServer(tmp_path / "data") as live:
-        yield live
-
-
 def test_a_tag_opened_by_a_stranger_shows_its_code_in_large_letters(
-    server: LiveServer, phone: BrowserContext, tmp_path: Path
+    live_server: LiveServer, phone: BrowserContext
 ) -> None:
     page = phone.new_page()
-    page.goto(f"{server.url}/t/{CODE}")
+    page.goto(f"{live_server.url}/t/{CODE}")
     expect(page.get_by_text(SHOWN)).to_be_visible()
     expect(page.get_by_text("Open Crestrail from your home screen")).to_be_visible()
-    sound(page, "landing", tmp_path)
+    assert browsers.barriers(page) == []
     page.wait_for_function("() => navigator.serviceWorker.controller?.state === 'activated'")
-    server.stop()
-    page.goto(f"{server.url}/t/{OTHER}")
+    live_server.stop()
+    page.goto(f"{live_server.url}/t/{OTHER}")
     expect(page.get_by_text("H4ZT-8C2P-A")).to_be_visible()
 
 
-def test_a_wrong_code_in_the_address_is_called_wrong(
-    server: LiveServer, phone: BrowserContext
-) -> None:
+def test_a_wrong_code_in_the_address_is_called_wrong(home: DeskHome, phone: BrowserContext) -> None:
     page = phone.new_page()
-    page.goto(f"{server.url}/t/K7M2Q9D45")
+    page.goto(f"{home.url}/t/K7M2Q9D45")
     expect(page.get_by_text("This is not a tag’s code")).to_be_visible()
 
 
 def test_a_tag_opened_where_the_household_is_shows_the_piece_offline_too(
-    server: LiveServer, phone: BrowserContext
+    live_server: LiveServer, phone: BrowserContext
 ) -> None:
-    page = paired(phone, server)
+    page = paired(phone, live_server)
     (table,) = write(page, piece("Oak side table"))
     write(page, tag(CODE, table))
     page.wait_for_function("() => navigator.serviceWorker.controller?.state === 'activated'")
-    server.stop()
-    page.goto(f"{server.url}/t/{CODE}")
+    live_server.stop()
+    page.goto(f"{live_server.url}/t/{CODE}")
     expect(page.get_by_role("heading", name="Oak side table")).to_be_visible()
 
 
 def test_a_stock_check_tells_found_missing_and_what_belongs_elsewhere(
-    server: LiveServer, phone: BrowserContext, tmp_path: Path
+    home: DeskHome, phone: BrowserContext
 ) -> None:
-    page = paired(phone, server)
+    page = paired(phone, home)
     garage, shed = write(page, {"type": "spot", "name": "Garage, left wall"},
                          {"type": "spot", "name": "Shed"})  # fmt: skip
     table, chair, desk, _lamp = write(
@@ -87,7 +75,6 @@ def test_a_stock_check_tells_found_missing_and_what_belongs_elsewhere(
     flash = page.locator(".scan-flash")
     expect(flash).to_contain_text("1 of 2")
     expect(flash).to_contain_text("Oak side table: stands here")
-    page.screenshot(path=tmp_path / "flash.png")
     expect(flash).to_be_hidden()
     type_code(page, CODE)
     expect(flash).to_contain_text("counted already")
@@ -100,7 +87,7 @@ def test_a_stock_check_tells_found_missing_and_what_belongs_elsewhere(
     expect(
         page.get_by_role("heading", name="Should stand here, but has no tag (1)")
     ).to_be_visible()
-    sound(page, "stock", tmp_path)
+    assert browsers.barriers(page) == []
 
     page.reload()
     page.get_by_label("Stock check").check()
@@ -116,15 +103,15 @@ def test_a_stock_check_tells_found_missing_and_what_belongs_elsewhere(
 
 
 def test_a_stock_check_reads_the_camera_and_answers_over_the_whole_screen(
-    server: LiveServer, playwright: Playwright, tmp_path: Path
+    home: DeskHome, lens: Camera
 ) -> None:
-    clip = camera.video(camera.still([(picture(server), (640, 360), 280)]), tmp_path)
-    with camera.looking_at(playwright, clip) as chromium, browsers.phone(chromium) as phone:
-        page = paired(phone, server)
+    lens.show(camera.still([(picture(home), (640, 360), 280)]))
+    with browsers.phone(lens.browser) as phone:
+        page = paired(phone, home)
         (garage,) = write(page, {"type": "spot", "name": "Garage"})
         (table,) = write(page, piece("Oak side table", spot_id=garage))
         write(page, tag(CODE, table))
-        page.goto(f"{server.url}/#/scan")
+        page.goto(f"{home.url}/#/scan")
         expect(page.get_by_role("heading", name="Oak side table")).to_be_visible()
         page.get_by_label("Stock check").check()
         page.get_by_label("Which spot?").select_option("Garage")
@@ -135,9 +122,9 @@ def test_a_stock_check_reads_the_camera_and_answers_over_the_whole_screen(
 
 
 def test_a_stock_check_without_spots_says_what_to_do_first(
-    server: LiveServer, phone: BrowserContext
+    home: DeskHome, phone: BrowserContext
 ) -> None:
-    page = paired(phone, server)
+    page = paired(phone, home)
     scan(page)
     page.get_by_label("Stock check").check()
     expect(page.get_by_text("No spots yet")).to_be_visible()

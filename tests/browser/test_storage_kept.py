@@ -8,8 +8,8 @@ import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
 from helpers import story
-from helpers.live import LiveServer
-from helpers.scanning import piece, write
+from helpers.desk import DeskHome
+from helpers.scanning import added, piece, write
 
 PERSISTED = "() => Promise.resolve(%s)"
 STORAGE = "Object.defineProperty(navigator, 'storage', { get: () => (%s) });"
@@ -23,15 +23,12 @@ Paired = Callable[[str], Page]
 
 
 @pytest.fixture
-def paired(phone: BrowserContext, live_server: LiveServer) -> Paired:
+def paired(phone: BrowserContext, home: DeskHome) -> Paired:
     """Pairs a phone whose browser is changed by a script; everything is at home."""
 
     def one(script: str) -> Page:
         phone.add_init_script(script)
-        page = phone.new_page()
-        story.pair_by_link(page, live_server)
-        page.get_by_role("button", name="Skip it all").click()
-        expect(page.get_by_role("heading", level=1)).to_have_text("At the sale")
+        page = added(phone.new_page(), home)
         story.everything_home(page)
         return page
 
@@ -48,16 +45,16 @@ def paired(phone: BrowserContext, live_server: LiveServer) -> Paired:
     ids=["refused", "failing", "absent"],
 )
 def test_unsent_work_that_the_browser_may_clear_is_said_until_it_is_home(
-    paired: Paired, live_server: LiveServer, script: str
+    paired: Paired, phone: BrowserContext, script: str
 ) -> None:
     page = paired(script)
     story.go(page, "household/sync")
     expect(page.get_by_text("Changes not yet at home")).to_be_visible()
     expect(page.get_by_text(MAY_GET_LOST)).to_have_count(0)
-    live_server.stop()
+    phone.set_offline(True)
     write(page, piece("Not sent"))
     expect(page.get_by_text(MAY_GET_LOST)).to_be_visible()
-    live_server.start()
+    phone.set_offline(False)
     page.get_by_role("button", name="Send now").tap()
     expect(page.get_by_text(MAY_GET_LOST)).to_have_count(0)
 
@@ -68,13 +65,13 @@ def test_unsent_work_that_the_browser_may_clear_is_said_until_it_is_home(
     ids=["promised", "installed"],
 )
 def test_nothing_is_said_where_the_browser_keeps_it(
-    paired: Paired, live_server: LiveServer, script: str
+    paired: Paired, phone: BrowserContext, script: str
 ) -> None:
     page = paired(script)
     story.go(page, "household/sync")
     unsent = page.locator("dt:text('Changes not yet at home') + dd")
     expect(unsent).to_have_text("0")
-    live_server.stop()
+    phone.set_offline(True)
     write(page, piece("Not sent"))
     expect(unsent).to_have_text("1")
     page.wait_for_timeout(300)
@@ -82,7 +79,7 @@ def test_nothing_is_said_where_the_browser_keeps_it(
 
 
 def test_a_database_that_was_cleared_is_said_once_and_fetched_again(
-    phone: BrowserContext, paired: Paired, live_server: LiveServer
+    phone: BrowserContext, paired: Paired, home: DeskHome
 ) -> None:
     page = paired("")
     write(page, piece("Sent before"))
@@ -93,10 +90,10 @@ def test_a_database_that_was_cleared_is_said_once_and_fetched_again(
     page.wait_for_timeout(300)
     expect(page.get_by_text(CLEARED)).to_have_count(0)
 
-    page.goto(live_server.url + "/manifest.webmanifest")
-    wanted = {"origin": live_server.url, "storageTypes": "indexeddb"}
+    page.goto(home.url + "/manifest.webmanifest")
+    wanted = {"origin": home.url, "storageTypes": "indexeddb"}
     phone.new_cdp_session(page).send("Storage.clearDataForOrigin", wanted)
-    page.goto(live_server.url)
+    page.goto(home.url)
     expect(page.get_by_role("status").get_by_text(CLEARED)).to_be_visible()
     page.wait_for_function(EVERYTHING)
     story.everything_home(page)

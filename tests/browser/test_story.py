@@ -39,6 +39,7 @@ def test_a_find_goes_from_the_driveway_to_the_ledger(
         in_the_driveway(page)
         live_server.start()
         story.everything_home(page)
+        expect(page.locator(".status-pill")).to_have_text(re.compile(r"^\s*Home"))
 
         other = second.new_page()
         story.pair_by_link(other, live_server)

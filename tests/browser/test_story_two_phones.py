@@ -11,17 +11,16 @@ from playwright.sync_api import Browser, Page, expect
 
 from helpers import browser as browsers
 from helpers import story
-from helpers.live import LiveServer
-from helpers.scanning import piece, write
+from helpers.desk import DeskHome
+from helpers.scanning import paired, piece, write
 
 
 @pytest.fixture
-def phones(live_server: LiveServer, chromium: Browser) -> Iterator[tuple[Page, Page]]:
-    """Two phones of one household, both home."""
+def phones(home: DeskHome, chromium: Browser) -> Iterator[tuple[Page, Page]]:
+    """Two phones of one household, both home and fit for work without a network."""
     with browsers.phone(chromium) as one, browsers.phone(chromium) as two:
-        pages = one.new_page(), two.new_page()
+        pages = paired(one, home), paired(two, home)
         for page in pages:
-            story.pair_by_link(page, live_server)
             story.settled_offline(page)
         yield pages
 

@@ -71,9 +71,9 @@ def test_i6_an_edit_made_while_its_older_version_is_in_flight_survives(
     first: Page, second: Page, wire: Proxy
 ) -> None:
     id = pages.save(first, "piece", title="First")
-    wire.spoil("delay:1200")
-    first.evaluate("() => { window.round = h.syncNow(); }")
-    first.wait_for_timeout(500)
+    wire.spoil("delay:700")
+    with first.expect_request("**/api/sync"):
+        first.evaluate("() => { window.round = h.syncNow(); }")
     pages.save(first, "piece", id, title="Second")
     wire.mode = "pass"
     first.evaluate("() => window.round")

@@ -39,7 +39,6 @@ class Client:
         self.folder = folder
         shutil.copytree(ROOT / "web", folder)
         self.index = (folder / "index.html").read_text()
-        self.publish(1)
 
     def publish(self, version: int) -> None:
         """Change two files, as any version does, and list all anew."""
@@ -57,15 +56,31 @@ class Client:
         (self.folder / self.LATE[1:]).write_text("export const version = 'another';\n")
 
 
-@pytest.fixture
-def client(tmp_path: Path) -> Client:
-    return Client(tmp_path / "web")
+@pytest.fixture(scope="module")
+def copy(tmp_path_factory: pytest.TempPathFactory) -> Client:
+    return Client(tmp_path_factory.mktemp("client") / "web")
 
 
-@pytest.fixture
-def server(client: Client, tmp_path: Path) -> Iterator[LiveServer]:
-    with LiveServer(tmp_path / "data", env={"CRESTRAIL_WEB": str(client.folder)}) as server:
+@pytest.fixture(scope="module")
+def one_server(copy: Client, tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveServer]:
+    data = tmp_path_factory.mktemp("update") / "data"
+    with LiveServer(data, env={"CRESTRAIL_WEB": str(copy.folder)}) as server:
         yield server
+
+
+@pytest.fixture
+def client(copy: Client) -> Client:
+    """The first version is published."""
+    copy.publish(1)
+    return copy
+
+
+@pytest.fixture
+def server(client: Client, one_server: LiveServer) -> LiveServer:
+    """It runs, whatever the test before did to it."""
+    if not one_server.runs:
+        one_server.start()
+    return one_server
 
 
 @pytest.fixture

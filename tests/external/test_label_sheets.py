@@ -11,7 +11,6 @@ from __future__ import annotations
 import random
 import re
 import subprocess
-from io import BytesIO
 from pathlib import Path
 
 import pytest
@@ -23,9 +22,9 @@ from crestrail.basis.errors import CrestrailError
 from crestrail.basis.ids import new_tag_code
 from crestrail.services import label_sheets as sheets
 from crestrail.services import tags
+from helpers.label_pages import DPI, pages_of, texts_on
 
 ORIGIN = "https://workbench.local:8443"
-DPI = 300
 TITLES = ["Oak side table", "", "Set of six cane-seat dining chairs, ladder back, two with arms"]
 
 CAPACITY_M = [14, 26, 42, 62, 84, 106]
@@ -43,15 +42,6 @@ def _labels(count: int) -> list[sheets.Label]:
         sheets.Label(code, tags.tag_url(ORIGIN, code), TITLES[k % len(TITLES)])
         for k, code in enumerate(codes)
     ]
-
-
-def _pages(pdf: bytes, folder: Path, dpi: int = DPI) -> list[Image.Image]:
-    path = folder / "sheet.pdf"
-    path.write_bytes(pdf)
-    subprocess.run(
-        ["pdftoppm", "-r", str(dpi), "-gray", str(path), str(folder / "page")], check=True
-    )
-    return [Image.open(BytesIO(page.read_bytes())) for page in sorted(folder.glob("page-*.pgm"))]
 
 
 def _rows_of(page: Image.Image, sheet: sheets.Sheet) -> list[Image.Image]:
@@ -76,11 +66,11 @@ def test_every_label_of_a_sheet_is_read_by_two_decoders(
     sheet = sheets.Sheet(paper, layout)
     columns, rows = sheet.grid
     labels = _labels(columns * rows + 1)
-    pages = _pages(sheets.sheet_pdf(labels, sheet), tmp_path)
+    pages = pages_of(sheets.sheet_pdf(labels, sheet), tmp_path)
     urls = sorted(label.url for label in labels)
     assert len(set(urls)) == len(labels)
     assert len(pages) == 2
-    assert sorted(f.text for page in pages for f in zxingcpp.read_barcodes(page)) == urls
+    assert texts_on(pages) == urls
     strips = [strip for page in pages for strip in _rows_of(page, sheet)]
     assert sorted(f.data.decode() for strip in strips for f in pyzbar.decode(strip)) == urls
 
@@ -92,7 +82,7 @@ def test_a_printed_symbol_has_its_quiet_zone_and_modules_of_half_a_millimetre(
 ) -> None:
     sheet = sheets.Sheet(paper, layout)
     (label,) = _labels(1)
-    (page,) = _pages(sheets.sheet_pdf([label], sheet), tmp_path, dpi=600)
+    (page,) = pages_of(sheets.sheet_pdf([label], sheet), tmp_path, dpi=600)
     modules = len(tags.qr_matrix(label.url))
     module_px = sheets.module_size(modules, sheet.form.symbol.width) / 25.4 * 600
     (found,) = zxingcpp.read_barcodes(page)
@@ -116,7 +106,7 @@ def test_a_printed_symbol_has_its_quiet_zone_and_modules_of_half_a_millimetre(
 def test_dark_areas_have_no_seams_where_rectangles_meet(dpi: int, tmp_path: Path) -> None:
     sheet = sheets.Sheet("a4", "large")
     (label,) = _labels(1)
-    (page,) = _pages(sheets.sheet_pdf([label], sheet), tmp_path, dpi)
+    (page,) = pages_of(sheets.sheet_pdf([label], sheet), tmp_path, dpi)
     matrix = tags.qr_matrix(label.url)
     box = sheet.form.symbol
     size = sheets.module_size(len(matrix), box.width)
@@ -189,7 +179,7 @@ def test_the_sheet_says_code_title_scale_and_note_in_letters_that_can_be_searche
 
 
 def test_the_measuring_line_is_fifty_millimetres_long(tmp_path: Path) -> None:
-    (page,) = _pages(sheets.sheet_pdf(_labels(1), sheets.Sheet("a4", "wide")), tmp_path)
+    (page,) = pages_of(sheets.sheet_pdf(_labels(1), sheets.Sheet("a4", "wide")), tmp_path)
     y = round((297 - 15) / 25.4 * DPI)
     row = page.crop((0, y, page.width // 2, y + 1)).point(lambda grey: 255 if grey < 128 else 0)
     left, _, right, _ = row.getbbox() or (0, 0, 0, 0)

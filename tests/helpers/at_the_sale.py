@@ -2,32 +2,26 @@
 
 from __future__ import annotations
 
-import secrets
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
 from helpers import browser as browsers
-from helpers.live import LiveServer
+from helpers.desk import DeskHome
 
 
-def add_phone(context: BrowserContext, server: LiveServer) -> Page:
+def add_phone(context: BrowserContext, server: DeskHome) -> Page:
     """The app on a phone that was just added to the household, its numbers on it."""
     page = context.new_page()
     page.set_default_timeout(10_000)
-    answer = page.request.post(
-        f"{server.url}/api/pair",
-        data={"code": server.pairing_code(), "device": secrets.token_hex(8), "name": "phone"},
-    )
-    assert answer.ok, answer.text()
+    server.admit(context)
     return opened(page, server)
 
 
-def opened(page: Page, server: LiveServer) -> Page:
+def opened(page: Page, server: DeskHome) -> Page:
     """The pad, on a phone that has the household's numbers."""
     page.goto(f"{server.url}/#/sale")
     page.wait_for_function("() => document.querySelector('crest-shell')?.household?.book")
@@ -36,18 +30,18 @@ def opened(page: Page, server: LiveServer) -> Page:
 
 
 @contextmanager
-def household_phone(browser: Browser, folder: Path) -> Iterator[HouseholdPhone]:
-    """A household of its own and one phone that was added to it; pages are opened on it."""
-    with LiveServer(folder / "data") as server, browsers.phone(browser) as context:
+def household_phone(browser: Browser, server: DeskHome) -> Iterator[HouseholdPhone]:
+    """One phone that was added to the household; pages are opened on it."""
+    with browsers.phone(browser) as context:
         add_phone(context, server).close()
         yield HouseholdPhone(server, context)
 
 
 @dataclass(frozen=True)
 class HouseholdPhone:
-    """A server and a phone of its household."""
+    """A household's server and a phone of it."""
 
-    server: LiveServer
+    server: DeskHome
     context: BrowserContext
 
     @contextmanager

@@ -8,14 +8,13 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from helpers.at_the_sale import HouseholdPhone, Thumb, household_phone
+from helpers.desk import Desk, furnished
 
 
 @pytest.fixture(scope="module")
-def sale_home(
-    chromium: Browser, tmp_path_factory: pytest.TempPathFactory
-) -> Iterator[HouseholdPhone]:
+def sale_home(chromium: Browser, desk: Desk) -> Iterator[HouseholdPhone]:
     """One household and one phone for all tests of a module."""
-    with household_phone(chromium, tmp_path_factory.mktemp("home")) as phone:
+    with household_phone(chromium, furnished(desk)) as phone:
         yield phone
 
 

@@ -29,6 +29,7 @@ PHONE: dict[str, Any] = {
     "has_touch": True,
 }
 AXE_TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+RULES_OF_COLOUR = ["color-contrast", "link-in-text-block"]
 
 
 def launch(playwright: Playwright, *extra: str, **options: Any) -> Browser:
@@ -64,19 +65,29 @@ def kill_renderers(browser_pid: int | None = None) -> int:
     return len(found)
 
 
-def axe_script() -> str:
-    """The text of axe-core, from `.tools` (put there by `.ci/do`)."""
-    return (TOOLS / "node_modules/axe-core/axe.min.js").read_text()
+def axe_violations(page: Page, rules: list[str] | None = None) -> list[str]:
+    """What axe-core finds wrong on the page as it stands, one line a finding.
 
-
-def axe_violations(page: Page) -> list[str]:
-    """What axe-core finds wrong on the page as it stands, one line a finding."""
-    page.evaluate(axe_script())
-    result = page.evaluate(
-        "tags => axe.run(document, {runOnly: {type: 'tag', values: tags}})", AXE_TAGS
+    ``rules`` are the ids of axe-core's rules to try, all of ``AXE_TAGS`` when none are named.
+    """
+    if not page.evaluate("() => Boolean(window.axe)"):
+        page.evaluate((TOOLS / "node_modules/axe-core/axe.min.js").read_text())
+    only = {"type": "rule", "values": rules} if rules else {"type": "tag", "values": AXE_TAGS}
+    violations = page.evaluate(
+        """async (runOnly) =>
+          (await axe.run(document, { runOnly, resultTypes: ['violations'] })).violations""",
+        only,
     )
     return [
         f"{v['id']} ({v['impact']}): {v['help']}: "
         + json.dumps([n["html"][:160] for n in v["nodes"][:3]])
-        for v in result["violations"]
+        for v in violations
     ]
+
+
+def barriers(page: Page) -> list[str]:
+    """What axe-core finds wrong in light and in dark, where only the colours differ."""
+    page.emulate_media(color_scheme="dark")
+    dark = axe_violations(page, RULES_OF_COLOUR)
+    page.emulate_media(color_scheme="light")
+    return dark + axe_violations(page)

@@ -1,6 +1,6 @@
 """A still picture as the camera of a browser: made into a video that Chromium plays for ever.
 
-One launch of the browser per video: the file is named on its command line.
+The file is named on the browser's command line and read anew whenever the camera starts.
 """
 
 from __future__ import annotations
@@ -8,6 +8,7 @@ from __future__ import annotations
 import subprocess
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
 
@@ -48,6 +49,25 @@ def video(frame: Image.Image, folder: Path, noise: int = 25) -> Path:
         check=True,
     )  # fmt: skip
     return out
+
+
+@dataclass(frozen=True)
+class Camera:
+    """A browser, and the folder of the video that its camera shows from its next start on."""
+
+    browser: Browser
+    folder: Path
+
+    def show(self, frame: Image.Image) -> None:
+        """Put a still before the camera."""
+        video(frame, self.folder)
+
+
+@contextmanager
+def a_camera(playwright: Playwright, folder: Path) -> Iterator[Camera]:
+    """A camera that nothing lies before yet."""
+    with looking_at(playwright, video(still([]), folder)) as browser:
+        yield Camera(browser, folder)
 
 
 @contextmanager

@@ -6,6 +6,7 @@ import secrets
 import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -15,6 +16,7 @@ from crestrail.app import create_app
 from crestrail.config import Settings
 from crestrail.services import devices, households
 from crestrail.services.households import NewHousehold
+from crestrail.serving import starting_seeds
 from crestrail.store.db import db
 from helpers.live import LiveServer
 
@@ -26,12 +28,18 @@ class Desk:
         self.server = server
         self._app = create_app(Settings(data=server.data))
 
-    def household(self) -> str:
-        """A new household; its id."""
+    def household(self, *, furnished: bool = False) -> str:
+        """A new household; its id. ``furnished``: with the kinds and steps that one starts with."""
         setting = {"household_name": "Ours", "time_zone": "America/Chicago"}
-        wanted = NewHousehold(setting, id=str(uuid.uuid4()))
+        seeds = starting_seeds() if furnished else []
+        wanted = NewHousehold(setting, seeds, id=str(uuid.uuid4()))
         with self._app.app_context():
             return households.create(wanted, datetime.now(UTC))
+
+    def pairing_code(self, household: str) -> str:
+        """A new pairing code of a household."""
+        with self._app.app_context():
+            return devices.make_code(household, datetime.now(UTC)).shown
 
     def admit(self, context: BrowserContext, url: str, household: str) -> dict[str, str]:
         """Make a browser a paired device without a call (calls to pair are limited).
@@ -51,6 +59,32 @@ class Desk:
         with self._app.app_context():
             db.session.remove()
             db.engine.dispose()
+
+
+@dataclass(frozen=True)
+class DeskHome:
+    """A household on the server that many tests share; to phones it is a server of its own."""
+
+    desk: Desk
+    id: str
+
+    @property
+    def url(self) -> str:
+        """The origin."""
+        return self.desk.server.url
+
+    def admit(self, context: BrowserContext) -> None:
+        """Add a phone to the household."""
+        self.desk.admit(context, self.url, self.id)
+
+    def pairing_code(self) -> str:
+        """A new pairing code (the server lets ten be tried in a minute, of all its households)."""
+        return self.desk.pairing_code(self.id)
+
+
+def furnished(desk: Desk) -> DeskHome:
+    """A new household on the shared server, with the kinds and steps that one starts with."""
+    return DeskHome(desk, desk.household(furnished=True))
 
 
 @contextmanager

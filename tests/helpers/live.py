@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import secrets
 import signal
 import socket
 import subprocess
@@ -13,8 +14,12 @@ import urllib.request
 from pathlib import Path
 from types import TracebackType
 
+from playwright.sync_api import BrowserContext
+
 PATIENCE = 120.0
 """Seconds a server may take to answer for the first time; two cores are shared by many."""
+
+CODE_LINE = re.compile(r"^ *code (\S+)$", re.MULTILINE)
 
 
 def free_port() -> int:
@@ -42,6 +47,8 @@ class LiveServer:
         self._env = os.environ | {"PYTHONUNBUFFERED": "1"} | (env or {})
         self._log = data.parent / f"{data.name}.log"
         self._process: subprocess.Popen[bytes] | None = None
+        self._log_begins = 0
+        self._code_is_spent = False
 
     def __enter__(self) -> LiveServer:
         self.start()
@@ -62,6 +69,11 @@ class LiveServer:
         return self._process.pid
 
     @property
+    def runs(self) -> bool:
+        """Whether it was started and not ended since."""
+        return self._process is not None
+
+    @property
     def log(self) -> str:
         """All that the server has printed."""
         return self._log.read_text(errors="replace") if self._log.exists() else ""
@@ -72,6 +84,7 @@ class LiveServer:
             sys.executable, "-m", "crestrail.cli", "serve",
             "--port", str(self.port), "--data", str(self.data), *self._words,
         ]  # fmt: skip
+        self._log_begins, self._code_is_spent = len(self.log), False
         with self._log.open("ab") as log:
             self._process = subprocess.Popen(command, env=self._env, stdout=log, stderr=log)
         self._wait()
@@ -85,10 +98,19 @@ class LiveServer:
         self._end(signal.SIGTERM)
 
     def pairing_code(self) -> str:
-        """A new pairing code, made by ``crestrail pair``."""
-        found = re.search(r"^ *code (\S+)$", self._say("pair"), re.MULTILINE)
+        """A pairing code: that of the server's greeting, then ``crestrail pair`` makes new ones."""
+        greeted = None if self._code_is_spent else CODE_LINE.search(self.log[self._log_begins :])
+        self._code_is_spent = True
+        found = greeted or CODE_LINE.search(self._say("pair"))
         assert found, "crestrail pair printed no code"
         return found[1]
+
+    def admit(self, context: BrowserContext) -> None:
+        """Add a phone to the household, without the screen for it."""
+        device = secrets.token_hex(8)
+        wanted = {"code": self.pairing_code(), "device": device, "name": "phone"}
+        answer = context.request.post(f"{self.url}/api/pair", data=wanted)
+        assert answer.ok, answer.text()
 
     def _say(self, *words: str) -> str:
         command = [sys.executable, "-m", "crestrail.cli", "--data", str(self.data), *words]

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from io import BytesIO
-from pathlib import Path
 
 from playwright.sync_api import BrowserContext, Page
 
 from crestrail.services.tags import tag_png, tag_url
-from helpers import browser as browsers
+from helpers.desk import DeskHome
 from helpers.live import LiveServer
 
 CODE = "K7M2Q9D46"
@@ -17,15 +16,15 @@ THIRD = "0000CHA1Q"
 SHOWN = "K7M2-Q9D4-6"
 
 
-def paired(context: BrowserContext, server: LiveServer) -> Page:
+def paired(context: BrowserContext, home: LiveServer | DeskHome) -> Page:
     """The app on a phone that was just added to the household."""
-    page = context.new_page()
-    answer = page.request.post(
-        f"{server.url}/api/pair",
-        data={"code": server.pairing_code(), "device": "00000000000000a1", "name": "phone"},
-    )
-    assert answer.ok, answer.text()
-    page.goto(f"{server.url}/#/household")
+    return added(context.new_page(), home)
+
+
+def added(page: Page, home: LiveServer | DeskHome) -> Page:
+    """The page, once its phone was added to the household."""
+    home.admit(page.context)
+    page.goto(f"{home.url}/#/household")
     page.wait_for_function("() => document.querySelector('crest-shell')?.household")
     return page
 
@@ -70,9 +69,9 @@ def type_code(page: Page, code: str) -> None:
     page.get_by_role("button", name="Find it").click()
 
 
-def picture(server: LiveServer, code: str = CODE) -> bytes:
+def picture(home: LiveServer | DeskHome, code: str = CODE) -> bytes:
     """The tag of a code."""
-    return tag_png(tag_url(server.url, code), code)
+    return tag_png(tag_url(home.url, code), code)
 
 
 def pick(page: Page, content: bytes, name: str = "tag.png", mime: str = "image/png") -> None:
@@ -86,12 +85,3 @@ def as_png(image: object) -> bytes:
     out = BytesIO()
     image.save(out, "PNG")  # type: ignore[attr-defined]
     return out.getvalue()
-
-
-def sound(page: Page, name: str, folder: Path) -> None:
-    """No accessibility violation, in light and dark; pictures of both are kept for looking."""
-    for scheme in ("light", "dark"):
-        page.emulate_media(color_scheme=scheme)
-        page.screenshot(path=folder / f"{name}-{scheme}.png")
-        assert browsers.axe_violations(page) == []
-    page.emulate_media(color_scheme="light")

@@ -14,9 +14,10 @@ from crestrail.app import create_app
 from crestrail.books.profit import ledger
 from crestrail.config import Settings
 from crestrail.records.schema import BY_NAME
-from crestrail.sample import load_sample, read_changes, sample_folder
+from crestrail.sample import read_changes, sample_folder
 from crestrail.services.own_history import read_household
 from crestrail.store.db import reading
+from helpers.sample_home import copy_of_sample
 
 EXPECTED = json.loads((sample_folder() / "expected.json").read_text())
 TALLY = EXPECTED["tally"]
@@ -25,9 +26,7 @@ ZONE = "America/Chicago"
 
 @pytest.fixture(scope="module")
 def app(tmp_path_factory: pytest.TempPathFactory) -> Flask:
-    settings = Settings(data=tmp_path_factory.mktemp("sample"), sample=True)
-    load_sample(settings, sample_folder())
-    return create_app(settings)
+    return create_app(Settings(data=copy_of_sample(tmp_path_factory), sample=True))
 
 
 @pytest.fixture(scope="module")

@@ -25,7 +25,14 @@ async function boot() {
   await startWorker((apply) => {
     shell.updateReady = true;
     shell.addEventListener('update-accepted', apply, { once: true });
-  });
+  }).catch((error) => sayOnlineOnly(shell, error));
+}
+
+/** @param {Shell} shell @param {Error} error why the app's files are not kept on this phone */
+async function sayOnlineOnly(shell, error) {
+  console.warn(error);
+  await shell.updateComplete;
+  showToast({ text: 'The app could not be kept on this phone: it opens only while home answers.' });
 }
 
 /** @param {Shell} shell */

@@ -98,12 +98,12 @@ function rest(view) {
 /** @param {CardView} view */
 function missing({ booked, answer }) {
   if (!booked) {
-    return html`<p>Your numbers come to this phone with the first sync. A find can be saved
+    return html`<p class="sale-missing">Your numbers come to this phone with the first sync. A find can be saved
       without them.</p>`;
   }
   const wrong = answer.ok ? [] : answer.details.filter((detail) => detail.path !== "kind");
-  if (wrong.length) return wrong.map((detail) => html`<p>${cure(detail)}</p>`);
-  return html`<p>Choose what it is, and the number stands here.</p>`;
+  if (wrong.length) return wrong.map((detail) => html`<p class="sale-missing">${cure(detail)}</p>`);
+  return html`<p class="sale-missing">Choose what it is, and the number stands here.</p>`;
 }
 
 /** @param {{path: string, message: string}} detail */

@@ -1,7 +1,8 @@
 /** Typed amounts as text and as minor units; pure, so that it is tested without a browser. */
 
+import { parseMoney } from "../basis/money.js";
+
 const LARGEST = 10 ** 11;
-const CENTS_AFTER_COMMA = /^\d*,\d{0,2}$/;
 
 /**
  * What a person typed as minor units: "12", "12.5", "12,50", "$1,250", "" (null); undefined if
@@ -11,13 +12,18 @@ const CENTS_AFTER_COMMA = /^\d*,\d{0,2}$/;
  */
 export function readAmount(text) {
   const bare = text.replace(/[$\s]/g, "");
-  const plain = CENTS_AFTER_COMMA.test(bare)
-    ? bare.replace(",", ".") : bare.replace(/,(?=\d{3}(?:\D|$))/g, "");
-  if (plain === "") return null;
-  const parts = /^(\d{0,10})(?:\.(\d{0,2}))?$/.exec(plain);
-  if (!parts || plain === ".") return undefined;
-  const minor = Number(parts[1] || "0") * 100 + Number((parts[2] ?? "").padEnd(2, "0"));
-  return minor <= LARGEST ? minor : undefined;
+  if (bare === "") return null;
+  const minor = /^[-\u2212]/.test(bare) ? undefined : parsed(bare);
+  return minor !== undefined && minor <= LARGEST ? minor : undefined;
+}
+
+/** @param {string} text @returns {number | undefined} */
+function parsed(text) {
+  try {
+    return parseMoney(text);
+  } catch {
+    return undefined;
+  }
 }
 
 /**

@@ -1,5 +1,6 @@
 import { LitElement, html, nothing } from "../../vendor/lit/index.js";
 import { iconButton } from "./button.js";
+import { placeToast } from "./toast.js";
 import "./number-pad.js";
 
 /**
@@ -46,11 +47,13 @@ export class CrestSheet extends LitElement {
     const dialog = this.dialog;
     if (this.open && !dialog.open) dialog.showModal();
     if (!this.open && dialog.open) dialog.close();
+    placeToast();
   }
 
   disconnectedCallback() {
     super.disconnectedCallback();
     this.dialog?.close();
+    placeToast(this);
   }
 
   /** The dialog element. */
@@ -70,6 +73,7 @@ export class CrestSheet extends LitElement {
 
   #closed() {
     this.padTarget = null;
+    placeToast();
     if (!this.open) return;
     this.open = false;
     this.dispatchEvent(new CustomEvent("close"));

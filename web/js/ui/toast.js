@@ -18,6 +18,19 @@ export function showToast(saying) {
 }
 
 /**
+ * Bring the message bar to where it can be seen and tapped: into the uppermost sheet that is
+ * open, since a modal covers and disables whatever lies outside it, else to its place in the
+ * shell. `from` is an element that goes away and may hold it.
+ * @param {ParentNode} [from]
+ */
+export function placeToast(from = document) {
+  const bar = from.querySelector("crest-toast") ?? document.querySelector("crest-toast");
+  const sheets = [...document.querySelectorAll("crest-sheet > dialog[open]")];
+  const place = sheets.at(-1) ?? document.querySelector(".shell-toast");
+  if (bar && place && bar.parentElement !== place) place.append(bar);
+}
+
+/**
  * Where the shell shows what `showToast` was given, and what went wrong where nobody said it: a
  * full phone, a picture that cannot be read.
  */

@@ -1,5 +1,7 @@
 /** Numbers as a person says them: $38, 1 h 20, 12 days ago. Pure. */
 
+import { formatMoney } from "../basis/money.js";
+
 const MINUTE = 60_000;
 const HOUR = 60 * MINUTE;
 const DAY = 24 * HOUR;
@@ -10,11 +12,7 @@ const DAY = 24 * HOUR;
  */
 export function moneyWords(minor) {
   if (minor === null || minor === undefined) return "–";
-  const size = Math.abs(minor);
-  const whole = Math.trunc(size / 100).toLocaleString("en-US");
-  const cents = size % 100;
-  const text = cents === 0 ? whole : `${whole}.${String(cents).padStart(2, "0")}`;
-  return `${minor < 0 ? "−" : ""}$${text}`;
+  return formatMoney(minor, { whole: true }).replace("-", "−");
 }
 
 /**
