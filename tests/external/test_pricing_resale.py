@@ -106,6 +106,21 @@ def test_the_mean_is_the_integral_over_the_prices() -> None:
     assert got.mean == pytest.approx(integral, rel=1e-6)
 
 
+@pytest.mark.parametrize(("sales", "kind"), [(0, "desk"), (40, "desk"), (40, "new-kind")])
+def test_what_is_counted_on_is_the_average_over_single_pieces_of_the_likeliest_market(
+    sales: int, kind: str
+) -> None:
+    """Integrated over the noise of single pieces only, with coefficients at their middle."""
+    part = build_book(past(9, sales), Settings(), AS_OF)["price"]
+    got = predict(model_from(part), Looks(kind, ("oak",), 1, 4, kind_price=9000), part["v0"])
+    assert got is not None
+    single = part["c"] * math.sqrt(part["s2"] * part["noise"].get(kind, 1.0))
+    price = stats.lognorm(single, scale=got.likely)
+    integral, _ = integrate.quad(lambda x: x * price.pdf(x), 0, price.ppf(1 - 1e-13), limit=400)
+    assert got.counted == pytest.approx(integral, rel=1e-6)
+    assert got.likely < got.counted < got.mean
+
+
 def test_an_unknown_kind_is_as_unsure_as_a_known_one_that_never_sold() -> None:
     """The variance added for an unknown level is that of a refit with the level as a column."""
     history = past(10, 50)

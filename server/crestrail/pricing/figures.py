@@ -36,19 +36,20 @@ class Priced:
 def _typed_resale(find: Find, book: resale.Resale) -> resale.Resale:
     """What the person typed put over the book: low and high are the 10% and 90% points."""
     t = find.typed
-    mu = book.mu
+    mu, s, doubt = book.mu, book.s, book.doubt
     if t.likely is not None:
         mu = math.log(t.likely)
     elif t.low is not None and t.high is not None:
         mu = (math.log(t.low) + math.log(t.high)) / 2.0
-    s = book.s
     if t.low is not None and t.high is not None:
         s = (math.log(t.high) - math.log(t.low)) / (2.0 * Z90)
     elif t.low is not None and math.log(t.low) < mu:
         s = (mu - math.log(t.low)) / Z90
     elif t.high is not None and math.log(t.high) > mu:
         s = (math.log(t.high) - mu) / Z90
-    return resale.Resale(mu, max(SMALLEST_SPREAD, s))
+    if s != book.s:
+        doubt = 0.0
+    return resale.Resale(mu, max(SMALLEST_SPREAD, s), doubt)
 
 
 def looks_of(find: Find) -> resale.Looks:

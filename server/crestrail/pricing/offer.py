@@ -73,7 +73,7 @@ class AtAsk:
 def base(deal: Deal) -> float:
     """What is expected to be left of a piece got for nothing, before one's own time."""
     t = deal.terms
-    sold = (1.0 - t.fee) * deal.resale.mean - t.on_sale
+    sold = (1.0 - t.fee) * deal.resale.counted - t.on_sale
     expected = (1.0 - deal.u) * sold + deal.u * deal.salvage
     return expected - deal.cost - t.hold * deal.days
 

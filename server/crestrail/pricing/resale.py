@@ -28,10 +28,12 @@ class Looks:
 
 @dataclass(frozen=True, slots=True)
 class Resale:
-    """A log-normal resale price: ``mu`` and ``s`` of the log of minor units."""
+    """A log-normal resale price: ``mu`` and ``s`` of the log of minor units; ``doubt`` is the part
+    of the variance that comes from not knowing yet what the kind and its traits bring."""
 
     mu: float
     s: float
+    doubt: float = 0.0
 
     def quantile(self, z: float) -> float:
         """The price (minor units) at ``z`` standard deviations from the middle."""
@@ -56,6 +58,15 @@ class Resale:
     def mean(self) -> float:
         """The average price, above the middle one because some bring much more."""
         return math.exp(self.mu + self.s * self.s / 2.0)
+
+    @property
+    def counted(self) -> float:
+        """The average price to count on: doubt is no chance of more.
+
+        Kinds that one thinks too much of are the ones that look worth buying, so that what is
+        bought brings less than all that might be.
+        """
+        return math.exp(self.mu + (self.s * self.s - self.doubt) / 2.0)
 
 
 def row_of(model: Model, looks: Looks) -> Row:
@@ -88,4 +99,7 @@ def predict(model: Model, looks: Looks, unknown: Mapping[str, Any]) -> Resale | 
     mu = dot(model, row)
     if not known and looks.kind_price is not None:
         mu += math.log(looks.kind_price)
-    return Resale(mu, spread(model, row, more_noise(model, looks.kind, unknown)))
+    more = more_noise(model, looks.kind, unknown)
+    s = spread(model, row, more)
+    single = model.c * model.c * model.s2 * (1.0 + more if known else 1.0)
+    return Resale(mu, s, max(0.0, s * s - single))

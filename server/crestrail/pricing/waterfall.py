@@ -22,8 +22,8 @@ def _parts(deal: Deal, supplies: float, pickup: float) -> list[tuple[str, float]
     sold = 1.0 - deal.u
     return [
         ("likely", brings.likely),
-        ("more", brings.mean - brings.likely),
-        ("fees", -sold * (t.fee * brings.mean + t.fee_fixed)),
+        ("more", brings.counted - brings.likely),
+        ("fees", -sold * (t.fee * brings.counted + t.fee_fixed)),
         ("delivery", -sold * t.delivery),
         ("pickup", -pickup),
         ("supplies", -supplies),

@@ -41,7 +41,7 @@ function entry(table, name) {
  */
 function typedResale(find, book) {
   const t = find.typed;
-  let { mu, s } = book;
+  let { mu, s, doubt } = book;
   if (t.likely !== null) mu = Math.log(t.likely);
   else if (t.low !== null && t.high !== null) mu = (Math.log(t.low) + Math.log(t.high)) / 2;
   if (t.low !== null && t.high !== null) {
@@ -51,7 +51,8 @@ function typedResale(find, book) {
   } else if (t.high !== null && Math.log(t.high) > mu) {
     s = (Math.log(t.high) - mu) / Z90;
   }
-  return { mu, s: Math.max(SMALLEST_SPREAD, s) };
+  if (s !== book.s) doubt = 0;
+  return { mu, s: Math.max(SMALLEST_SPREAD, s), doubt };
 }
 
 /**

@@ -4,7 +4,7 @@
  */
 import { minutesAt } from './effort.js';
 import { NODES, inverse, phi } from './normal.js';
-import { mean } from './resale.js';
+import { counted } from './resale.js';
 
 /**
  * @typedef {object} Terms the person's own terms
@@ -50,7 +50,7 @@ function onSale(terms) {
  */
 export function base(deal) {
   const t = deal.terms;
-  const sold = (1 - t.fee) * mean(deal.resale) - onSale(t);
+  const sold = (1 - t.fee) * counted(deal.resale) - onSale(t);
   const expected = (1 - deal.u) * sold + deal.u * deal.salvage;
   return expected - deal.cost - t.hold * deal.days;
 }

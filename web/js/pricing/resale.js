@@ -17,7 +17,11 @@ export const REFERENCE_GRADE = 4;
  * @property {number|null} kindPrice typical price (minor units) of one piece of a kind that the
  *   book does not know; null when nobody said it
  *
- * @typedef {{mu: number, s: number}} Resale a log-normal price, of the log of minor units
+ * @typedef {object} Resale a log-normal price, of the log of minor units
+ * @property {number} mu
+ * @property {number} s
+ * @property {number} [doubt] the part of the variance that comes from not knowing yet what the
+ *   kind and its traits bring
  */
 
 /** @param {Resale} r @param {number} z */
@@ -43,6 +47,15 @@ export function high(r) {
 /** The average price, above the middle one because some bring much more. @param {Resale} r */
 export function mean(r) {
   return Math.exp(r.mu + (r.s * r.s) / 2);
+}
+
+/**
+ * The average price to count on: doubt is no chance of more. Kinds that one thinks too much of
+ * are the ones that look worth buying.
+ * @param {Resale} r
+ */
+export function counted(r) {
+  return Math.exp(r.mu + (r.s * r.s - (r.doubt ?? 0)) / 2);
 }
 
 /**
@@ -89,5 +102,8 @@ export function predict(model, looks, unknown) {
   const row = rowOf(model, looks);
   let mu = dot(model, row);
   if (!known && looks.kindPrice !== null) mu += Math.log(looks.kindPrice);
-  return { mu, s: spread(model, row, moreNoise(model, looks.kind, unknown)) };
+  const more = moreNoise(model, looks.kind, unknown);
+  const s = spread(model, row, more);
+  const single = model.c * model.c * model.s2 * (known ? 1 + more : 1);
+  return { mu, s, doubt: Math.max(0, s * s - single) };
 }

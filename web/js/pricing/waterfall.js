@@ -4,7 +4,7 @@
  */
 import { toMinor } from '../basis/rounding.js';
 import { timeCost } from './offer.js';
-import { likely, mean } from './resale.js';
+import { counted, likely } from './resale.js';
 
 /**
  * @typedef {'likely'|'more'|'unsold'|'fees'|'delivery'|'pickup'|'supplies'|'standing'|'time'
@@ -22,7 +22,7 @@ import { likely, mean } from './resale.js';
 function parts(deal, supplies, pickup) {
   const t = deal.terms;
   const sold = 1 - deal.u;
-  const average = mean(deal.resale);
+  const average = counted(deal.resale);
   return [
     ['likely', likely(deal.resale)],
     ['more', average - likely(deal.resale)],
