@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-09a6ed126af7c1b1",
+  name: "crestrail-55e430013498a216",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -35,7 +35,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/pricing/comps.js", "c2ccc82c93056c5163b36b5c9f6f9010a54c93be8ec2f811d5cf1af1a3a1160f"],
     ["/js/pricing/dropping.js", "b7fb31ea6943e623b9e22222035c6fe354020f4b0ba8df800d19a5e8854277f7"],
     ["/js/pricing/effort.js", "5b1855535da0175dabf66d3b54b7bffa922c86a8f5e0a3d3c1e4fea0f635ea25"],
-    ["/js/pricing/figures.js", "ea10a7ad1c5aa80f89e3ca8d99184df87757ab932e9a55fd2d3643cb119f9173"],
+    ["/js/pricing/figures.js", "2c4d829b7fa5ef24fe3c51fc30cc1080a1d183e6da7422696ca5b6ef04b25917"],
     ["/js/pricing/find.js", "6fb8655f7603f5fd31a6e2317fb321674c09602f0ad011dc91643bf4c80ca8b9"],
     ["/js/pricing/for-sale.js", "0e064164eca2d452e387932cf81a3a726e667425009e9e93f769c750b0bfa9ba"],
     ["/js/pricing/going-back.js", "c626861d457e2ab1e245ae94977127d70fa5bce9a7e5a9317f60e12bce83c83a"],
@@ -46,13 +46,13 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/pricing/moves.js", "875e4a2a967b7516ecb972c3d6f31636f2b47753b98ec4985237fca891e5eff7"],
     ["/js/pricing/normal.js", "72c5843eecc910568370f79bd06ee38dc37a1c12cfba3d512eba264391544f6d"],
     ["/js/pricing/offer-answer.js", "fedb6986ad750e6ce2fca0217a631cb40cfc58bdf4cfd421af19c3e1f34cda3a"],
-    ["/js/pricing/offer.js", "3c940538570f3ca5fa3117132051699198b2df83ab6cdea30dec541d7799afea"],
+    ["/js/pricing/offer.js", "9cc8c72007c74216afc0b11fed8d5e03ede41fa0246a57206ea02cb7610c550f"],
     ["/js/pricing/offers.js", "6b9821668c7cff0709f01a3df526cfc87e2dd0886ff53326ef47440b7f74c184"],
     ["/js/pricing/pad.js", "5f22f07050bd5ae35b067dd324643c5f6d0faa5c2c6a25da198d029b5afea89e"],
-    ["/js/pricing/resale.js", "558cb29d3fdfabc336a0df9f5d312bb4d1ae4f250c9a57af5ceee34710e80fde"],
+    ["/js/pricing/resale.js", "85252c3a06b160def71c1c75506d50404c7b1cc2d55aa1adb384c96d3a42defb"],
     ["/js/pricing/scores.js", "6d5b658e6e9450408223303c9122f6b857d22242d318eb4aa12b9a372319a9a8"],
     ["/js/pricing/selling.js", "e6e8853ca519484eb2eed1a77fc4b452989cf7941ec553f20a415709359ac118"],
-    ["/js/pricing/waterfall.js", "7cb78782e96b30e25fa28026ce2d5c5a1187a3ebc9dcfbf965ecfd32891108b8"],
+    ["/js/pricing/waterfall.js", "ec0bd249ebb40075fa4fd7ce36c14c77847dbc95f2b8efd59d1955ea4659a7fd"],
     ["/js/pricing/words.js", "87f8144230f035ae90ace3db0406aacf4c7d67b7f8a4e5c204400de0a940a49c"],
     ["/js/records/groups.js", "6af022de8a3d7b4645a7c79f5bd14d9067988708bdd77f87664b6a46732af7aa"],
     ["/js/records/merge.js", "75c3f22d454b0b157afcdcfd1779e34273c160f51e264a0a7a722cbc13ce7126"],
