@@ -82,10 +82,27 @@ export async function forget(household, mentions) {
   const wishes = [
     ...gone.filter((one) => one.how === 'keep').map((one) => remade(one, heirs)),
     ...pointers(household, heirs),
+    ...overtaken(household, heirs),
   ];
   const erasures = gone.map(({ type, id }) => ({ type, id, fields: {}, bases: {}, erase: true }));
   await household.commit([...erasures, ...intentsOf(household, wishes)]);
   return gone.length;
+}
+
+/**
+ * Home looks at the records that came in place of others anew; what was to be looked at about the
+ * old ones is over.
+ * @param {Household} household
+ * @param {Heirs} heirs
+ * @returns {Named[]}
+ */
+function overtaken(household, heirs) {
+  const names = (/** @type {any} */ version) => Object.values(version ?? {});
+  const settled = { settled_at: household.when().at, settled_how: 'A person was forgotten' };
+  return household.all('look')
+    .filter((look) => !look.settled_at
+      && [...names(look.kept), ...names(look.other)].some((id) => heirs.has(id)))
+    .map(({ id }) => ({ type: 'look', id, fields: settled }));
 }
 
 /** @param {Household} household @param {string} type @returns {Row[]} deleted ones as well */
