@@ -113,6 +113,16 @@ def test_pictures_that_are_not_at_home_are_shown_and_tried_again_on_a_word(page:
     expect(page.locator(".shell-head")).not_to_contain_text("not home")
 
 
+def test_a_change_that_home_refused_is_shown_with_its_values_until_seen_to(page: Page) -> None:
+    page.evaluate(REFUSED)
+    story.go(page, "household")
+    story.go(page, "household/sync")
+    refused = page.locator("household-sync li", has_text="Home says: The name is too long")
+    expect(refused).to_contain_text("name: Behind the shed")
+    refused.get_by_role("button", name="I have seen to it").tap()
+    expect(refused).to_have_count(0)
+
+
 def records(page: Page, type: str) -> list[dict[str, Any]]:
     """The live records of a type."""
     found: list[dict[str, Any]] = page.evaluate(
@@ -132,6 +142,11 @@ KEPT = """() => { const { household } = document.querySelector('crest-shell');
   return household.store.read(['records', 'outbox'], async (tx) => JSON.stringify([
     await tx.objectStore('records').getAll(), await tx.objectStore('outbox').getAll()])); }"""
 SYNC = "() => document.querySelector('crest-shell').household.syncNow()"
+REFUSED = """() => { const { household } = document.querySelector('crest-shell');
+  const change = { key: 'k', type: 'spot', id: household.newId(), stamps: {},
+    fields: { name: 'Behind the shed' } };
+  return household.store.write(['refused'], tx => tx.objectStore('refused').put({ key: 'k', change,
+    code: 'bad_field', message: 'The name is too long', details: [], at: '' })); }"""
 BROKEN = """() => document.querySelector('crest-shell').household.store.write(
   ['photos', 'photo_blobs'], async tx => {
     for (const [sha256, bytes] of [['ab'.repeat(32), 'no picture'], ['cd'.repeat(32), null]]) {

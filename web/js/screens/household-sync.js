@@ -6,6 +6,7 @@ import { ScreenElement } from "../ui/screen-element.js";
 import { showToast } from "../ui/toast.js";
 import { ageWords, countWords } from "../ui/words.js";
 import "./household-pictures.js";
+import { valueWords } from "./look-words.js";
 import { whereWeAre } from "./pair-words.js";
 
 /** What is not yet at home and since when; sending now; files to carry by hand. */
@@ -99,10 +100,16 @@ export class HouseholdSync extends ScreenElement {
   refusedList() {
     return html`<section class="stack tight">
       <h2>Not accepted at home</h2>
-      <p>Kept here and at home, with the reason. Nothing was thrown away.</p>
+      <p>Kept here and at home, with the reason. Nothing was thrown away: write it again as it
+        should be, then take it off this list; home keeps it.</p>
       <ul class="rows" role="list">
-        ${this.refused.map((one) => html`<li class="story-event">
-          <span>${one.change?.type ?? one.type}</span><span>${one.message ?? one.code}</span>
+        ${this.refused.map((one) => html`<li class="panel stack tight">
+          <p><strong>${one.change.type.replaceAll("_", " ")}</strong>: ${
+            valueWords(this.household, one.change.fields ?? {}, one.change.type)}</p>
+          <p class="note">Home says: ${one.message || one.code}</p>
+          <div class="cluster">${button({
+            label: "I have seen to it", onClick: () => this.household.settleRefused(one.key),
+          })}</div>
         </li>`)}
       </ul>
     </section>`;
