@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-55e430013498a216",
+  name: "crestrail-ae7ca65c9fdeb8f4",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -102,7 +102,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/household-pictures.js", "bd14c4cb05a494f432ddc17f98f443914226e3b5ef7aee9af25cf038d32e12e8"],
     ["/js/screens/household-places.js", "5464f10dda7602020a989253d00e6767e0daca88a89227597150e2aabb14ced4"],
     ["/js/screens/household-steps.js", "3a1e710afd08a85c9baa751c15009088b97aad650a17c38e92fbf6ac2e8a48e4"],
-    ["/js/screens/household-sync.js", "3ae62672befe5e6e92ce4c868cba8d7a09c63c89eba7d2b2ad50b6c059f91f9b"],
+    ["/js/screens/household-sync.js", "4ef2ce315f75cf230f803f884ba88178a29c75f999e47f860da1d6aa3b55d1de"],
     ["/js/screens/household-tags.js", "a1d636dfc3ee6aca2692f6af4b67082d289b1ddbe3b777e5a116dce759e14cfa"],
     ["/js/screens/household-wants.js", "511a4f3abe4a318dfd112c177758c324ee6de5bc4591d9affb1515f5ea2fcfe8"],
     ["/js/screens/household.js", "e420a5b9a1959db8d025663cea63a1de3b3c24b4da522d0348bbfacf631ab82c"],
@@ -168,7 +168,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/state/memory.js", "a0e295a60d4d87c325c3c3260a4e4a2f1409d3cf50738eea0fe0283184a1472f"],
     ["/js/state/outing.js", "ad2106e8ed98dc982e32ecb9c531c5fda7189588b457f3ad92d67a712b7ec24f"],
     ["/js/state/outings.js", "f3ba2e6f26c8468a3da6d98926fe575d31b3092a8ebd15a613cb5c8dcce5dc95"],
-    ["/js/state/people.js", "b411d2dc2afce3ad5e4f0a4edb6a584f3df32598a3a851f5abda158eeb4e7b7c"],
+    ["/js/state/people.js", "7f0e0d47a4c3c0524fe65a8793bce30a6121e66c20dbb4c34c5a090ca2e286ff"],
     ["/js/state/pictures.js", "6e2511567f3caaecef619ce2d79b6acc9f240dfcf0168336b945a2b8496c8e08"],
     ["/js/state/pieces.js", "0232efca148970de04cf08cb59e6f7b7448638aab134609e9e04faaf622faa77"],
     ["/js/state/rescue.js", "65fbcb73b5549e695049079db9a7d9b4f03737c2855b355a508ee74ddedd4339"],
