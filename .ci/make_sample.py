@@ -13,7 +13,7 @@ import shutil
 from datetime import date, timedelta
 from pathlib import Path
 
-from sample import episodes
+from sample import episodes, foretelling
 from sample.catalogue import KINDS, LINES, STEPS, TRAITS
 from sample.pictures import draw_picture
 from sample.world import AS_OF, START, World, seeded
@@ -95,6 +95,8 @@ def tell() -> World:
     episodes.all_of_them(world)
     furnish(world, spots)
     world.plan_drops()
+    foretelling.going_back(world)
+    foretelling.freeze_answers(world)
     return world
 
 

@@ -17,8 +17,9 @@ from helpers.scanning import added, piece, write
 
 PLACES = [
     "sale", "pieces", "scan", "work", "ledger", "household", "household/looks", "household/sync",
-    "household/devices", "household/numbers", "household/kinds", "household/steps",
-    "household/places", "household/opening", "household/tags", "household/wants",
+    "household/devices", "household/numbers", "household/scores", "household/kinds",
+    "household/steps", "household/places", "household/opening", "household/tags",
+    "household/wants",
     "choose", "load",
 ]  # fmt: skip
 NOTHING_STICKS_OUT = """() => [document.scrollingElement, document.querySelector('.shell-main')]
@@ -126,6 +127,16 @@ def test_a_piece_of_every_group_is_sound(sample: Page, group: str) -> None:
     for more in sample.locator("details.more > summary").all():
         more.tap()
     sound(sample)
+
+
+def test_the_page_on_the_numbers_counts_the_sales_that_the_book_counts(sample: Page) -> None:
+    visit(sample, "household/scores")
+    found = sample.evaluate(
+        "() => document.querySelector('crest-shell').household.book.corrections"
+    )
+    assert found["of"] >= 60
+    said = f"{found['held']} of {found['of']} sales brought a price in the range shown"
+    expect(sample.get_by_text(said)).to_be_visible()
 
 
 @pytest.mark.parametrize("view", ["Months", "Years"])

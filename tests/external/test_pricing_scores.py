@@ -32,10 +32,10 @@ def test_the_tail_of_unequal_chances_is_the_poisson_binomial(n: int) -> None:
 def test_the_interval_of_a_difference_is_the_normal_one() -> None:
     rng = random.Random(4)
     pairs = [drawn(rng, {}) for _ in range(200)]
-    pairs = [p for p in pairs if None not in (p["profit"], p["saidProfit"])]
-    off = np.array([p["profit"] - p["saidProfit"] for p in pairs])
+    pairs = [p for p in pairs if None not in (p["clear"], p["saidClear"])]
+    off = np.array([p["clear"] - p["saidClear"] for p in pairs])
     wanted = stats.norm.interval(0.95, off.mean(), stats.sem(off))
-    found = score(pairs)["profit"]
+    found = score(pairs)["clear"]
     assert (found["low"], found["high"]) == pytest.approx(wanted, rel=1e-9)
 
 

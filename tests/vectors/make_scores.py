@@ -44,12 +44,12 @@ def drawn(rng: random.Random, shape: dict[str, float]) -> dict[str, Any]:
         "days": round(max(0.0, rng.expovariate(1 / said_days) + shape.get("late", 0.0))),
         "saidUnsold": unsold,
         "unsold": rng.random() < unsold * bad,
-        "saidProfit": round(profit),
-        "profit": round(profit + rng.gauss(shape.get("dear", 0.0), 2000)),
+        "saidClear": round(profit),
+        "clear": round(profit + rng.gauss(shape.get("dear", 0.0), 2000)),
         "saidLoss": loss,
         "lost": rng.random() < loss * bad,
     }
-    for name in ("price", "saidMinutes", "minutes", "days", "unsold", "profit", "saidLoss"):
+    for name in ("price", "saidMinutes", "minutes", "days", "unsold", "clear", "saidLoss"):
         if rng.random() < 0.1:
             pair[name] = None
     return pair

@@ -6,7 +6,7 @@ nothing has yet (or where the frozen answer is too old to say). Its keys:
 ``level`` (guess, thin, fair, good, or typed where the person's own figure was used), ``low``,
 ``likely``, ``high`` and ``price``; ``spread``, what the book had widened the range by;
 ``saidMinutes`` and ``minutes`` at the bench; ``saidDays`` and ``days`` on offer; ``saidUnsold``,
-the chance not to sell in time, and ``unsold``; ``saidProfit`` and ``profit``; ``saidLoss`` and
+the chance not to sell in time, and ``unsold``; ``saidClear`` and ``clear``, money before own time; ``saidLoss`` and
 ``lost``.
 """
 
@@ -152,7 +152,7 @@ def _measures(pairs: Sequence[Pair]) -> dict[str, Any]:
         "minutes": _ratio(pairs, "saidMinutes", "minutes"),
         "days": _difference(pairs, "saidDays", "days"),
         "unsold": _chance(pairs, "saidUnsold", "unsold"),
-        "profit": _difference(pairs, "saidProfit", "profit"),
+        "clear": _difference(pairs, "saidClear", "clear"),
         "loss": _chance(pairs, "saidLoss", "lost"),
     }
 

@@ -32,8 +32,8 @@ const LEVELS = ['guess', 'thin', 'fair', 'good', 'typed'];
  * @property {number|null} days
  * @property {number|null} saidUnsold
  * @property {boolean|null} unsold
- * @property {number|null} saidProfit
- * @property {number|null} profit
+ * @property {number|null} saidClear
+ * @property {number|null} clear
  * @property {number|null} saidLoss
  * @property {boolean|null} lost
  *
@@ -46,7 +46,7 @@ const LEVELS = ['guess', 'thin', 'fair', 'good', 'typed'];
  *   says: Says}} DifferenceScore
  * @typedef {{n: number, said: number, came: number, says: Says}} ChanceScore
  * @typedef {{range: RangeScore, minutes: RatioScore, days: DifferenceScore,
- *   unsold: ChanceScore, profit: DifferenceScore, loss: ChanceScore}} Measures
+ *   unsold: ChanceScore, clear: DifferenceScore, loss: ChanceScore}} Measures
  */
 
 /**
@@ -196,7 +196,7 @@ function measures(pairs) {
     minutes: ratioScore(pairs, 'saidMinutes', 'minutes'),
     days: differenceScore(pairs, 'saidDays', 'days'),
     unsold: chanceScore(pairs, 'saidUnsold', 'unsold'),
-    profit: differenceScore(pairs, 'saidProfit', 'profit'),
+    clear: differenceScore(pairs, 'saidClear', 'clear'),
     loss: chanceScore(pairs, 'saidLoss', 'lost'),
   };
 }

@@ -18,6 +18,7 @@ const PARTS = [
   { name: "sync", title: "Home and this phone", icon: "send", text: "What is not yet at home; files to carry" },
   { name: "devices", title: "Phones and computers", icon: "phone", text: "Add one, rename, remove" },
   { name: "numbers", title: "Your numbers", icon: "ledger", text: "Wage, least profit, caution, fees, goal" },
+  { name: "scores", title: "How good are the numbers?", icon: "check", text: "What was said at buying, and what came of it" },
   { name: "kinds", title: "Kinds and prices", icon: "rail", text: "What one piece usually brings, and how soon" },
   { name: "steps", title: "Steps and minutes", icon: "work", text: "How long work usually takes you" },
   { name: "places", title: "Spots and supplies", icon: "pin", text: "Where pieces stand; what gets used up" },
@@ -72,6 +73,7 @@ export class ScreenHousehold extends ScreenElement {
       case "sync": return html`<household-sync .household=${h}></household-sync>`;
       case "devices": return html`<household-devices .household=${h}></household-devices>`;
       case "numbers": return html`<household-numbers .household=${h}></household-numbers>`;
+      case "scores": return html`<household-scores .household=${h}></household-scores>`;
       case "kinds": return html`<household-kinds .household=${h}></household-kinds>`;
       case "steps": return html`<household-steps .household=${h}></household-steps>`;
       case "places": return html`<household-places .household=${h}></household-places>`;

@@ -5,6 +5,7 @@ import { LitElement, html, nothing } from "../../vendor/lit/index.js";
  * @property {string} label
  * @property {(number | null)[]} values
  * @property {(value: number | null) => string} words how a value is said in the table and axis
+ * @property {boolean} [dots] single points, not joined to a line
  */
 
 /**
@@ -120,8 +121,14 @@ function options({ x, lines, time, bars }, box, UPlot) {
       label: line.label, stroke: colour(`--plot-${i + 1}`), width: 2,
       dash: i === 1 ? [8, 4] : i === 2 ? [2, 4] : [],
       ...(bars ? barsOf(UPlot, colour(`--plot-${i + 1}`)) : {}),
+      ...(line.dots ? dotsOf(colour(`--plot-${i + 1}`)) : {}),
     }))],
   };
+}
+
+/** @param {string} fill */
+function dotsOf(fill) {
+  return { paths: () => null, points: { show: true, size: 7, width: 1, fill } };
 }
 
 /** @param {any} UPlot @param {string} fill */
