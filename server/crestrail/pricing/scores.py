@@ -6,8 +6,8 @@ nothing has yet (or where the frozen answer is too old to say). Its keys:
 ``level`` (guess, thin, fair, good, or typed where the person's own figure was used), ``low``,
 ``likely``, ``high`` and ``price``; ``spread``, what the book had widened the range by;
 ``saidMinutes`` and ``minutes`` at the bench; ``saidDays`` and ``days`` on offer; ``saidUnsold``,
-the chance not to sell in time, and ``unsold``; ``saidClear`` and ``clear``, money before own time; ``saidLoss`` and
-``lost``.
+the chance not to sell in time, and ``unsold``; ``saidClear`` and ``clear``, money before own
+time; ``saidLoss`` and ``lost``.
 """
 
 from __future__ import annotations
