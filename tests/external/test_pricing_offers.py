@@ -13,6 +13,7 @@ from scipy import stats
 
 from crestrail.pricing.asking import Market, stand
 from crestrail.pricing.offers import (
+    OPENS_BELOW,
     Inquiry,
     accepts,
     answer_offer,
@@ -53,18 +54,20 @@ def test_an_offer_is_taken_or_countered_exactly_from_the_least_on(
 
 
 def test_a_counter_is_agreed_to_as_often_as_by_simulated_buyers() -> None:
-    """Two million buyers of a piece that has stood: those who would pay the offer, and of them
-    those who would pay each counter. Each piece weighs what its chance to have stood is."""
-    rng = np.random.default_rng(20260704)
+    """Four million buyers of a piece that has stood, each opening below what they would pay:
+    those who open within 2% of the offer, and of them those who would pay each counter. Each
+    piece weighs what its chance to have stood is."""
+    rng, n = np.random.default_rng(20260704), 4_000_000
     stood = replace(MARKET, past=((0.1, 30.0),))
-    worth = MARKET.resale.s * rng.standard_normal(2_000_000)
+    worth = MARKET.resale.s * rng.standard_normal(n)
     share = stats.norm.cdf((worth - 0.1) / MARKET.omega)
     weight = stats.lomax(MARKET.rate.a, scale=MARKET.rate.b).sf(share * 30.0)
-    pays = np.exp(MARKET.resale.mu + worth + MARKET.omega * rng.standard_normal(len(worth)))
+    pays = MARKET.resale.mu + worth + MARKET.omega * rng.standard_normal(n)
+    opens = pays - rng.exponential(OPENS_BELOW, n)
+    offered = weight * (abs(opens - math.log(8000)) < 0.02)
     counters = [9000, 11_000, 15_000]
-    offered = weight * (pays >= 8000)
-    wanted = [(offered * (pays >= amount)).sum() / offered.sum() for amount in counters]
-    assert accepts(stood, 8000, counters) == pytest.approx(wanted, abs=0.003)
+    wanted = [(offered * (pays >= math.log(c))).sum() / offered.sum() for c in counters]
+    assert accepts(stood, 8000, counters) == pytest.approx(wanted, abs=0.01)
     assert accepts(stood, 8000, counters) < accepts(MARKET, 8000, counters)
 
 

@@ -1,10 +1,12 @@
 """A buyer offers less than the price: take it, counter, or wait, each valued in the same money.
 
 Simple assumptions. To wait is worth what the drop plan is worth from now on, or more where other
-inquirers may still pay the price. A buyer who offers an amount would pay at least that; what
-more they would pay is spread as buyers are. Who gets a counter they refuse walks away with
-chance ``WALKS`` (a guess, common practice, no source), otherwise their offer stands. A buyer
-who agreed fails to come with a chance learned from one's own holds, which costs ``hold_days``.
+inquirers may still pay the price. A buyer who offers an amount would pay at least that, and
+opens below what they would pay by an exponential step; what buyers would pay is spread as in the
+drop plan, so the two together say what more this one would pay (Bayes). Who gets a counter they
+refuse walks away with chance ``WALKS`` (a guess, common practice, no source), otherwise their
+offer stands. A buyer who agreed fails to come with a chance learned from one's own holds, which
+costs ``hold_days``.
 """
 
 from __future__ import annotations
@@ -17,11 +19,16 @@ from typing import Any
 from crestrail.basis.rounding import floor_to, to_minor
 from crestrail.pricing.asking import Market, begun, net, shares_at, weights
 from crestrail.pricing.find import MONEY_LIMIT, Problems
+from crestrail.pricing.normal import NODES
 from crestrail.pricing.selling import unsold
 
 WALKS = 0.5
 PAYS = 0.15
 """The chance that an inquirer who is still thinking pays the price: a guess, no source."""
+OPENS_BELOW = 0.25
+"""How far below what they would pay buyers open on average, in logs: a guess, no source."""
+LEAST_YES = 0.05
+"""A counter that fewer would agree to is not worth saying."""
 PRIOR_HOLDS, PRIOR_FAILED = 10, 2
 COUNTERS = tuple((i * 2) / 100 for i in range(1, 41))
 """Log steps above the offer at which a counter is tried."""
@@ -68,9 +75,16 @@ def least_to_take(market: Market, wait: float, inquiry: Inquiry) -> float:
     return (wait + lost + market.on_sale) / (1.0 - market.fee)
 
 
-def _takers(market: Market, believed: Sequence[float], price: float) -> float:
-    shares = shares_at(market, math.log(price) - market.resale.mu)
-    return sum(w * share for w, share in zip(believed, shares, strict=True))
+def _payers(market: Market, believed: Sequence[float], price: float) -> float:
+    """Buyers who would pay a price, each by the chance to open as low as this one did: normal
+    densities times an exponential, integrated (up to a factor common to all prices)."""
+    s, omega = market.resale.s, market.omega
+    offset = math.log(price) - market.resale.mu + omega * omega / OPENS_BELOW
+    shares = shares_at(market, offset)
+    return sum(
+        w * math.exp(-s * z / OPENS_BELOW) * share
+        for w, (z, _), share in zip(believed, NODES, shares, strict=True)
+    )
 
 
 def _believed(market: Market) -> list[float]:
@@ -83,10 +97,10 @@ def _believed(market: Market) -> list[float]:
 def accepts(market: Market, offer: float, counters: Sequence[int]) -> list[float]:
     """The chances that a buyer who offers ``offer`` would pay each counter."""
     believed = _believed(market)
-    willing = _takers(market, believed, offer)
+    willing = _payers(market, believed, offer)
     if willing <= 1e-300:
         return [0.0 for _ in counters]
-    return [_takers(market, believed, amount) / willing for amount in counters]
+    return [_payers(market, believed, amount) / willing for amount in counters]
 
 
 def counters(inquiry: Inquiry) -> list[int]:
@@ -110,7 +124,7 @@ def best_counter(market: Market, wait: float, inquiry: Inquiry) -> tuple[int, fl
     tried = counters(inquiry)
     for amount, yes in zip(tried, accepts(market, inquiry.offer, tried), strict=True):
         value = yes * agreed(market, amount, wait, inquiry) + (1.0 - yes) * refused
-        if value > best[1] + 1e-9:
+        if yes >= LEAST_YES and value > best[1] + 1e-9:
             best = (amount, value, yes)
     return best
 

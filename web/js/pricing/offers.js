@@ -5,12 +5,17 @@
 import { floorTo, toMinor } from '../basis/rounding.js';
 import { begun, net, sharesAt, weights } from './asking.js';
 import { Problems } from './find.js';
+import { NODES } from './normal.js';
 import { unsold } from './selling.js';
 
 const MONEY_LIMIT = 1e11;
 const WALKS = 0.5;
 /** The chance that an inquirer who is still thinking pays the price: a guess, no source. */
 const PAYS = 0.15;
+/** How far below what they would pay buyers open on average, in logs: a guess, no source. */
+const OPENS_BELOW = 0.25;
+/** A counter that fewer would agree to is not worth saying. */
+const LEAST_YES = 0.05;
 const PRIOR_HOLDS = 10;
 const PRIOR_FAILED = 2;
 const COUNTERS = Array.from({ length: 40 }, (_, i) => ((i + 1) * 2) / 100);
@@ -67,11 +72,20 @@ export function leastToTake(market, wait, inquiry) {
   return (wait + lost + market.onSale) / (1 - market.fee);
 }
 
-/** @param {Market} market @param {number[]} believed @param {number} price */
-function takers(market, believed, price) {
-  const shares = sharesAt(market, Math.log(price) - market.resale.mu);
+/**
+ * Buyers who would pay a price, each by the chance to open as low as this one did: normal
+ * densities times an exponential, integrated (up to a factor common to all prices).
+ * @param {Market} market
+ * @param {number[]} believed
+ * @param {number} price
+ */
+function payers(market, believed, price) {
+  const { resale: { mu, s }, omega } = market;
+  const shares = sharesAt(market, Math.log(price) - mu + (omega * omega) / OPENS_BELOW);
   let total = 0;
-  shares.forEach((share, j) => { total += believed[j] * share; });
+  NODES.forEach(([z], j) => {
+    total += believed[j] * Math.exp((-s * z) / OPENS_BELOW) * shares[j];
+  });
   return total;
 }
 
@@ -89,9 +103,9 @@ function belief(market) {
  */
 export function accepts(market, offer, tried) {
   const believed = belief(market);
-  const willing = takers(market, believed, offer);
+  const willing = payers(market, believed, offer);
   if (willing <= 1e-300) return tried.map(() => 0);
-  return tried.map((amount) => takers(market, believed, amount) / willing);
+  return tried.map((amount) => payers(market, believed, amount) / willing);
 }
 
 /** The amounts to try, above the offer up to the price, in notes. @param {Inquiry} inquiry */
@@ -123,6 +137,7 @@ export function bestCounter(market, wait, inquiry) {
   for (let i = 0; i < tried.length; i += 1) {
     const [amount, yes] = [tried[i], chances[i]];
     const value = yes * agreed(market, amount, wait, inquiry) + (1 - yes) * refused;
+    if (yes < LEAST_YES) continue;
     if (best === null || value > best.value + 1e-9) best = { amount, value, yes };
   }
   return best;

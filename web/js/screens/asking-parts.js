@@ -1,6 +1,6 @@
 import { html } from "../../vendor/lit/index.js";
-import { dayWords, moneyWords } from "../ui/words.js";
-import { inTen } from "./asking-words.js";
+import { moneyWords } from "../ui/words.js";
+import { comingDay, inTen } from "./asking-words.js";
 
 /**
  * The drop plan: from when, what to ask, and the chance that it is sold by its end.
@@ -14,9 +14,9 @@ export function planTable({ steps }, today) {
       <th scope="col">From</th><th scope="col" class="figure">Ask</th><th scope="col">Sold</th>
     </tr></thead>
     <tbody>${steps.map(({ on, until, list, chance }) => html`<tr>
-      <th scope="row">${on === today ? "Today" : dayWords(on, today)}</th>
+      <th scope="row">${on === today ? "Today" : comingDay(on, today)}</th>
       <td class="figure">${moneyWords(list)}</td>
-      <td>${inTen(chance)} by ${dayWords(until, today)}</td>
+      <td>${inTen(chance)} by ${comingDay(until, today)}</td>
     </tr>`)}</tbody>
   </table>`;
 }
@@ -36,7 +36,7 @@ export function chancePlot({ curve, typed }, today) {
     x: {
       label: "Day",
       values: curve.map((_, i) => i),
-      words: (i) => (curve[i ?? -1] ? dayWords(curve[i ?? -1].on, today) : ""),
+      words: (i) => (curve[i ?? -1] ? comingDay(curve[i ?? -1].on, today) : ""),
     },
     lines: [
       { label: "By the plan", values: curve.map((row) => row.plan), words },

@@ -74,12 +74,22 @@ function span(days) {
 }
 
 /**
+ * A day to come; its year only where it is more than some ten months away.
+ * @param {string} on
+ * @param {string} today
+ */
+export function comingDay(on, today) {
+  const away = (Date.parse(on) - Date.parse(today)) / 86_400_000;
+  return dayWords(on, away >= 0 && away < 300 ? on : today);
+}
+
+/**
  * What asking by a plan comes to.
  * @param {PlanData} plan
  * @param {string} today
  */
 export function planSentence({ chance, endsOn, days }, today) {
-  return `${capital(about(chance))} such pieces sell this way by ${dayWords(endsOn, today)}; `
+  return `${capital(about(chance))} such pieces sell this way by ${comingDay(endsOn, today)}; `
     + `it stands for some ${span(days)}.`;
 }
 
@@ -101,7 +111,7 @@ export function typedSentence({ typed, plan }, today) {
   const beside = Math.abs(less) < 100 ? "worth as much as the plan"
     : `worth about ${aboutMoney(Math.abs(less))} ${less > 0 ? "less" : "more"} than the plan`;
   return `At ${moneyWords(typed.steps[0].list)} without drops: ${about(typed.chance)} by `
-    + `${dayWords(typed.endsOn, today)}, ${beside}.`;
+    + `${comingDay(typed.endsOn, today)}, ${beside}.`;
 }
 
 /**
@@ -113,7 +123,7 @@ export function bySentence({ by, typed }, today) {
   if (!by) return null;
   const own = by.typed === null || !typed ? ""
     : ` At your ${moneyWords(typed.steps[0].list)}: ${about(by.typed)}.`;
-  return `Sold by ${dayWords(by.on, today)}: ${about(by.plan)}.${own}`;
+  return `Sold by ${comingDay(by.on, today)}: ${about(by.plan)}.${own}`;
 }
 
 /**

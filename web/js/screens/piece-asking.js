@@ -6,12 +6,12 @@ import { badge, notice, tagCard } from "../ui/card.js";
 import { moneyField, textField } from "../ui/field.js";
 import { ScreenElement } from "../ui/screen-element.js";
 import { showToast } from "../ui/toast.js";
-import { dayWords, moneyWords } from "../ui/words.js";
+import { moneyWords } from "../ui/words.js";
 import "../ui/plot.js";
 import { askingInput } from "./asking-input.js";
 import { chancePlot, planTable } from "./asking-parts.js";
 import {
-  askingWorkings, bySentence, caveatWords, evidenceSentence, planSentence, problemWords,
+  askingWorkings, bySentence, caveatWords, comingDay, evidenceSentence, planSentence, problemWords,
   typedSentence, worthSentence,
 } from "./asking-words.js";
 import { errorsOf } from "./record-form.js";
@@ -136,7 +136,7 @@ export class PieceAsking extends ScreenElement {
     const { piece } = /** @type {import("../state/pieces.js").PieceView} */ (this.view);
     const { undo } = await askBy(this.household, piece, steps, said);
     const drops = steps.length > 1
-      ? `, next drop ${dayWords(steps[1].on, this.household.today())}` : "";
+      ? `, next drop ${comingDay(steps[1].on, this.household.today())}` : "";
     showToast({ text: `Asking ${moneyWords(steps[0].list)}${drops}.`, undo });
     this.dispatchEvent(new CustomEvent("closed"));
   }

@@ -8,6 +8,7 @@ import { showToast } from "../ui/toast.js";
 import { selectField } from "../ui/field.js";
 import { ageWords, dayWords, moneyWords } from "../ui/words.js";
 import "../ui/sheet.js";
+import { comingDay } from "./asking-words.js";
 import "./drop-due.js";
 import "./piece-asking.js";
 import "./piece-offer.js";
@@ -111,7 +112,7 @@ export class PieceSelling extends ScreenElement {
     const later = plannedOf(this.household, view.piece)
       .filter((/** @type {any} */ drop) => drop.from_on > today);
     const next = later.map((/** @type {any} */ drop) =>
-      `${moneyWords(drop.amount)} from ${dayWords(drop.from_on, today)}`);
+      `${moneyWords(drop.amount)} from ${comingDay(drop.from_on, today)}`);
     return html`<drop-due .household=${this.household} .view=${view}></drop-due>
       ${next.length ? html`<div class="spread"><p>Then ${next.join(", ")}</p>
         ${button({ label: "Give up the plan", kind: "quiet", onClick: () => this.giveUp() })}</div>` : nothing}`;
