@@ -24,6 +24,8 @@ Change = dict[str, Any]
 
 NAMES = {"5a3d1e0000000001": "Marlow's phone", "5a3d1e0000000002": "Juniper's phone"}
 PAGE = 200
+AWAY = timedelta(days=28)
+_EPOCH = from_ms(0)
 
 
 def sample_folder() -> Path:
@@ -50,8 +52,8 @@ def load_sample(settings: Settings, folder: Path) -> str:
     with app.app_context():
         household = households.create(NewHousehold(first["fields"], (), first["id"]), clock.now())
     phones = {device: _Phone(app, household, device) for device in NAMES}
-    for device, page in _pages(changes):
-        clock.advance(_made_at(page[-1]) + timedelta(seconds=1) - clock.now())
+    for home, device, page in _pages(changes):
+        clock.advance(home - clock.now())
         phones[device].send(page, clock)
     for photo in sorted((folder / "photos").glob("*.jpg")):
         next(iter(phones.values())).send_photo(photo)
@@ -106,9 +108,16 @@ def _device(change: Change) -> str:
     return parse_stamp(max(change["stamps"].values())).device
 
 
-def _pages(changes: Iterable[Change]) -> Iterator[tuple[str, list[Change]]]:
-    """Runs of changes by one phone, no longer than a page."""
-    for device, run in groupby(changes, key=_device):
-        page = list(run)
-        for start in range(0, len(page), PAGE):
-            yield device, page[start : start + PAGE]
+def _pages(changes: Iterable[Change]) -> Iterator[tuple[datetime, str, list[Change]]]:
+    """What each phone brings home each time, with the moment after the last change.
+
+    The phones come home every ``AWAY``, one after the other, so what crossed between them is
+    found then; a page holds at most ``PAGE`` changes.
+    """
+    for _, together in groupby(changes, key=lambda change: (_made_at(change) - _EPOCH) // AWAY):
+        span = sorted(together, key=_device)
+        home = max(map(_made_at, span)) + timedelta(seconds=1)
+        for device, run in groupby(span, key=_device):
+            page = list(run)
+            for start in range(0, len(page), PAGE):
+                yield home, device, page[start : start + PAGE]

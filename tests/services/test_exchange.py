@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from itertools import permutations
 from typing import Any
 
 import pytest
@@ -92,6 +93,42 @@ def test_two_sales_of_a_piece_are_flagged_and_both_kept(any_home: Home) -> None:
     other.sync([second])
     assert [k["reason"] for k in looks(one)] == ["two_sales"]
     assert len(one.rows("sale")) == 2
+
+
+@pytest.mark.parametrize("at_once", [True, False])
+@pytest.mark.parametrize("order", list(permutations(range(4))))
+def test_sales_of_two_records_of_one_piece_are_flagged_in_any_order(
+    home: Home, order: tuple[int, ...], at_once: bool
+) -> None:
+    """Two phones each made a record of the piece and sold it; then somebody says so, over a
+    third record that neither sale names."""
+    phone = home.pair()
+    one, other, between = sorted(str(uuid.uuid4()) for _ in range(3))
+    facts = [
+        sale(phone, one), sale(phone, other, price=9500),
+        same_as(phone, one, between), same_as(phone, other, between),
+    ]  # fmt: skip
+    arriving = [facts[number] for number in order]
+    for batch in [arriving] if at_once else [[fact] for fact in arriving]:
+        assert set(outcomes(phone.sync(batch))) == {"applied"}
+    (look,) = looks(phone)
+    assert (look["reason"], look["about_type"], look["about_id"]) == ("two_sales", "piece", one)
+    sales = {look[side]["sale_id"] for side in ("kept", "other")}
+    assert sales == {facts[0]["id"], facts[1]["id"]}
+
+
+def test_sales_of_records_that_are_not_the_same_after_all_need_no_look(home: Home) -> None:
+    phone = home.pair()
+    one, other = str(uuid.uuid4()), str(uuid.uuid4())
+    pair = same_as(phone, one, other)
+    phone.sync([pair, phone.change("same_as", {"deleted": True}, pair["id"])])
+    phone.sync([sale(phone, one), sale(phone, other)])
+    assert looks(phone) == []
+
+
+def same_as(client: Client, duplicate: str, survivor: str) -> dict[str, Any]:
+    ends = {"duplicate_id": duplicate, "survivor_id": survivor}
+    return client.change("same_as", {"at": WHEN["at"]} | ends)
 
 
 def test_selling_again_what_came_back_is_no_second_sale(home: Home) -> None:

@@ -47,6 +47,11 @@ ERRORS: dict[str, ErrorKind] = {
     "not_allowed": ErrorKind("That is not allowed here: {reason}", 403),
     "conflict": ErrorKind("That does not go with what is there already: {reason}", 409),
     "disk_full": ErrorKind("The home computer's disk is full; make room, nothing was taken", 507),
+    "upgrade_failed": ErrorKind(
+        "The database could not be brought up to date and is as it was before. Start the version "
+        "you had until now, and report this: {reason}. {copy}",
+        500,
+    ),
     "internal": ErrorKind("Something went wrong at home; nothing was changed. Try again", 500),
     "not_an_answer": ErrorKind("What answered was not the home computer", 502),
     # photos

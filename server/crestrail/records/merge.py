@@ -110,9 +110,9 @@ def conflicts(current: Record | None, change: Record) -> list[Conflict]:
     """
     if current is None or is_erased(current) or is_erased(change):
         return []
-    found = []
+    mine, found = writes_of(current), []
     for group, write in writes_of(change).items():
-        held = writes_of(current).get(group)
+        held = mine.get(group)
         base = change.get("bases", {}).get(group)
         if held and _collide(held, write, base):
             kept, other = (held, write) if held.stamp > write.stamp else (write, held)

@@ -206,5 +206,4 @@ def _begin_anew(session: Session, erased: list[Erased], now: datetime) -> None:
             record = writer.find(type, record_id) if household == id else None
             if household == id and (record is None or not record.erased):
                 writer.erase(type, record_id)
-        session.flush()
-        writer.commit.close()
+        writer.close()

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
 
-from sqlalchemy import select
+from sqlalchemy import insert, select
 from sqlalchemy.orm import Session
 
 from crestrail.basis.clock import from_ms, to_ms
@@ -94,11 +94,16 @@ def _give(
 
 @dataclass(slots=True)
 class _Push:
-    """The changes of one request being taken, in their order."""
+    """The changes of one request being taken, in their order.
+
+    ``seen`` maps the keys of changes that were taken to their digests; ``taken`` are the rows
+    that will say so of this request's.
+    """
 
     writer: Writer
     device: str
-    seen: dict[str, SeenChange] = field(default_factory=dict)
+    seen: dict[str, str] = field(default_factory=dict)
+    taken: list[dict[str, Any]] = field(default_factory=list)
     refused: set[str] = field(default_factory=set)
     pictures: list[str] = field(default_factory=list)
 
@@ -108,8 +113,9 @@ class _Push:
         self._recall(changes)
         self.writer.preload((change.type, change.id) for change in changes if change.id)
         outcomes = [self._outcome(change) for change in changes]
-        self.writer.session.flush()
-        self.writer.commit.close()
+        if self.taken:
+            self.writer.session.execute(insert(SeenChange), self.taken)
+        self.writer.close()
         return outcomes
 
     def erased_pictures(self) -> list[str]:
@@ -121,11 +127,11 @@ class _Push:
         """Find which of these changes were taken before."""
         keys = [change.key for change in changes if is_id(change.key)]
         for start in range(0, len(keys), _CHUNK):
-            query = select(SeenChange).where(
+            query = select(SeenChange.key, SeenChange.digest).where(
                 SeenChange.household_id == self.writer.home.id,
                 SeenChange.key.in_(keys[start : start + _CHUNK]),
             )
-            self.seen |= {row.key: row for row in self.writer.session.scalars(query)}
+            self.seen |= {row.key: row.digest for row in self.writer.session.execute(query)}
         digests = [change.digest for change in changes]
         self.refused = refusals.known(self.writer.session, self.writer.home.id, digests)
 
@@ -141,7 +147,7 @@ class _Push:
     def _take(self, change: Incoming) -> str:
         """Merge one change; raises a CrestrailError where it cannot be taken."""
         seen = self.seen.get(change.key) if is_id(change.key) else None
-        if seen and seen.digest == change.digest:
+        if seen == change.digest:
             return "known"
         held = self.writer.find(change.type, change.id) if change.id else None
         incoming.check(change, creating=held is None)
@@ -199,15 +205,16 @@ class _Push:
             writer.erase(look.type, look.id)
 
     def _remember(self, change: Incoming, outcome: str) -> None:
-        row = SeenChange(
-            household_id=self.writer.home.id,
-            key=change.key,
-            digest=change.digest,
-            outcome=outcome,
-            at=self.writer.commit.now,
+        self.seen[change.key] = change.digest
+        self.taken.append(
+            {
+                "household_id": self.writer.home.id,
+                "key": change.key,
+                "digest": change.digest,
+                "outcome": outcome,
+                "at": self.writer.commit.now,
+            }
         )
-        self.seen[change.key] = row
-        self.writer.session.add(row)
 
 
 def _refuse_future(writer: Writer, changes: list[Incoming]) -> None:

@@ -53,8 +53,7 @@ def create(wanted: NewHousehold, now: datetime) -> str:
         writer.say("setting", home.id, wanted.setting)
         for type, fields in wanted.seeds:
             writer.say(type, new_id(to_ms(now), secrets.token_bytes), fields)
-        session.flush()
-        writer.commit.close()
+        writer.close()
     return wanted.id
 
 

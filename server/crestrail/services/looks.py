@@ -10,8 +10,6 @@ from collections.abc import Mapping
 from typing import Any
 from uuid import UUID, uuid5
 
-from sqlalchemy import select
-
 from crestrail.basis.clock import to_text
 from crestrail.records.merge import Conflict, Merged, changed_after_deleted, write_of
 from crestrail.records.rules import broken_rules
@@ -19,7 +17,6 @@ from crestrail.records.schema import fields_of
 from crestrail.records.stages import sale_standing
 from crestrail.records.values import written_size
 from crestrail.services.writer import Writer
-from crestrail.store.models import Record
 
 Fields = Mapping[str, Any]
 OBJECT_MAX = fields_of("look")["kept"].max or 0
@@ -95,24 +92,47 @@ def _rules(writer: Writer, before: Fields, merged: Merged) -> None:
 
 def _two_sales(writer: Writer, record: Mapping[str, Any]) -> None:
     """A piece can be sold again only after it came back into stock."""
-    piece = record["fields"].get("piece_id")
-    if not piece:
-        return
-    sales = _live(writer, "sale", "piece_id", piece)
+    if record["fields"].get("piece_id"):
+        _look_at_sales(writer, {record["fields"]["piece_id"]})
+
+
+def _same_piece(writer: Writer, record: Mapping[str, Any]) -> None:
+    """Two records that were sold each may turn out to be one piece."""
+    ends = {record["fields"].get("duplicate_id"), record["fields"].get("survivor_id")}
+    if all(ends):
+        _look_at_sales(writer, ends)
+
+
+def _look_at_sales(writer: Writer, ids: set[str]) -> None:
+    """Every sale but the first of one piece, whichever of its records the sales name."""
+    pieces = _known_as(writer, ids)
+    sales = [sale for id in sorted(pieces) for sale in writer.having("sale", "piece_id", id)]
     if len(sales) < 2:
         return
-    returns = [r for sale in sales for r in _live(writer, "return", "sale_id", sale["id"])]
+    returns = [r for sale in sales for r in writer.having("return", "sale_id", sale["id"])]
     standing = sale_standing(sales, returns)
     for extra in standing.in_question:
-        kept = (standing.live or extra)["id"]
+        kept = standing.live or extra
         about = {
             "about_type": "piece",
-            "about_id": piece,
+            "about_id": min(kept["piece_id"], extra["piece_id"]),
             "message": "Sold twice; the earlier sale counts until this is settled.",
-            "kept": {"sale_id": kept},
+            "kept": {"sale_id": kept["id"]},
             "other": {"sale_id": extra["id"]},
         }
-        _raise(writer, "two_sales", about, sorted([kept, extra["id"]]))
+        _raise(writer, "two_sales", about, sorted([kept["id"], extra["id"]]))
+
+
+def _known_as(writer: Writer, ids: set[str]) -> set[str]:
+    """All ids of the pieces, over any chain of records that say they are the same."""
+    found, waiting = set(ids), set(ids)
+    while waiting:
+        one = waiting.pop()
+        for end, other in (("duplicate_id", "survivor_id"), ("survivor_id", "duplicate_id")):
+            pairs = writer.having("same_as", end, one)
+            waiting |= {pair[other] for pair in pairs if pair.get(other)} - found
+            found |= waiting
+    return found
 
 
 def _two_bindings(writer: Writer, record: Mapping[str, Any]) -> None:
@@ -120,7 +140,7 @@ def _two_bindings(writer: Writer, record: Mapping[str, Any]) -> None:
     code = record["fields"].get("code")
     if not code:
         return
-    tags = [tag for tag in _live(writer, "tag", "code", code) if tag.get("piece_id")]
+    tags = [tag for tag in writer.having("tag", "code", code) if tag.get("piece_id")]
     others = [tag for tag in tags if tag["id"] != record["id"]]
     own = next((tag for tag in tags if tag["id"] == record["id"]), None)
     for other in others if own else []:
@@ -137,16 +157,4 @@ def _nothing(writer: Writer, record: Mapping[str, Any]) -> None:
     """Most types have no rule across records."""
 
 
-_CROSS = {"sale": _two_sales, "tag": _two_bindings}
-
-
-def _live(writer: Writer, type: str, name: str, value: Any) -> list[dict[str, Any]]:
-    """Records of a type that are not deleted and whose field has the value."""
-    query = select(Record).where(
-        Record.household_id == writer.home.id,
-        Record.type == type,
-        Record.erased.is_(False),
-        Record.fields[name].as_string() == value,
-    )
-    found = [{"id": r.id, **r.fields} for r in writer.session.scalars(query)]
-    return [fields for fields in found if not fields.get("deleted")]
+_CROSS = {"sale": _two_sales, "same_as": _same_piece, "tag": _two_bindings}

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from sqlalchemy import select
+from sqlalchemy import insert, select
 from sqlalchemy.orm import Session
 
 from crestrail.basis.clock import to_ms
@@ -25,6 +25,9 @@ BOOK_TYPES = {
 """The types that the price book is made from."""
 
 Key = tuple[str, str]
+_WriteKey = tuple[str, str, str, str]
+"""Type and id of a record, group and stamp: what names one write in the history."""
+
 _CHUNK = 500
 
 
@@ -32,13 +35,15 @@ _CHUNK = 500
 class Writer:
     """A commit in the making, with the records it has read so far.
 
-    ``created`` are the records that the pushing phone made, which it need not be told of.
+    ``created`` are the records that the pushing phone made, which it need not be told of. What
+    goes to the history is written all at once; ``close`` has to be called at the end.
     """
 
     commit: Commit
     held: dict[Key, Record | None] = field(default_factory=dict)
     created: set[Key] = field(default_factory=set)
     high: str = ""
+    _unsaved: dict[_WriteKey, dict[str, Any]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.high = self.home.high_stamp
@@ -84,6 +89,7 @@ class Writer:
             self.held[(record.type, record.id)] = record
             self.created.add((record.type, record.id))
         if is_erased(data):
+            self.save()
             erasing.erase_traces(self.session, self.home.id, record)
         else:
             self.remember(data, merged.winners, "applied", conflicting)
@@ -102,22 +108,22 @@ class Writer:
         """Append writes of a record to its history."""
         contested = set(conflicting)
         for write in writes:
-            self.session.add(
-                History(
-                    household_id=self.home.id,
-                    type=about["type"],
-                    record_id=about["id"],
-                    group=write.group,
-                    stamp=write.stamp,
-                    values=write.values,
-                    device=device_of(write.stamp),
-                    at=self.commit.now,
-                    outcome="conflict" if write.group in contested else outcome,
-                )
-            )
+            self._unsaved[_key_of(about, write)] = {
+                "household_id": self.home.id,
+                "type": about["type"],
+                "record_id": about["id"],
+                "group": write.group,
+                "stamp": write.stamp,
+                "values": write.values,
+                "device": device_of(write.stamp),
+                "at": self.commit.now,
+                "outcome": "conflict" if write.group in contested else outcome,
+            }
 
     def is_remembered(self, about: Mapping[str, Any], write: Write) -> bool:
         """Whether the history holds this very write."""
+        if _key_of(about, write) in self._unsaved:
+            return True
         query = select(History.number).where(
             History.household_id == self.home.id,
             History.type == about["type"],
@@ -125,7 +131,36 @@ class Writer:
             History.group == write.group,
             History.stamp == write.stamp,
         )
-        return self.session.scalar(query) is not None
+        with self.session.no_autoflush:
+            return self.session.scalar(query) is not None
+
+    def save(self) -> None:
+        """Send to the database what waits for it: one statement for many rows."""
+        self.session.flush()
+        if self._unsaved:
+            self.session.execute(insert(History), list(self._unsaved.values()))
+            self._unsaved.clear()
+
+    def close(self) -> None:
+        """Send all of it and name the commit."""
+        self.save()
+        self.commit.close()
+
+    def having(self, type: str, name: str, value: Any) -> list[dict[str, Any]]:
+        """Records of a type that are not deleted and whose field has the value, by id.
+
+        This commit's own writes count, though the database may not have them yet.
+        """
+        query = select(Record).where(
+            Record.household_id == self.home.id,
+            Record.type == type,
+            Record.fields[name].as_string() == value,
+        )
+        with self.session.no_autoflush:
+            found = {record.id: record for record in self.session.scalars(query)}
+        found |= {id: r for (of, id), r in self.held.items() if of == type and r is not None}
+        rows = [{"id": r.id, **r.fields} for r in found.values() if not r.erased]
+        return [row for row in rows if row.get(name) == value and not row.get("deleted")]
 
     def say(self, type: str, id: str, fields: dict[str, Any]) -> None:
         """Write a new record in the server's own name."""
@@ -159,3 +194,7 @@ class Writer:
         self.home.high_stamp = self.high
         if record.type in BOOK_TYPES:
             self.home.book_seq = record.seq
+
+
+def _key_of(about: Mapping[str, Any], write: Write) -> _WriteKey:
+    return about["type"], about["id"], write.group, write.stamp

@@ -7,10 +7,12 @@ from contextlib import closing
 from datetime import datetime
 from pathlib import Path
 
-import flask_migrate
+from alembic import command
+from alembic.config import Config
 from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
 
+from crestrail.basis.errors import CrestrailError
 from crestrail.store.db import db
 
 MIGRATIONS = Path(__file__).parent / "migrations"
@@ -20,14 +22,25 @@ def upgrade(now: datetime) -> None:
     """Run the outstanding migrations; a SQLite file that holds data is copied first.
 
     Needs an application context. The copy stands beside the file, named by revision and time.
+    Raises ``upgrade_failed`` when a migration does not come to its end; nothing of it stays.
     """
     head = ScriptDirectory(str(MIGRATIONS)).get_current_head()
     current = current_revision()
     if current == head:
         return
+    copy = None
     if current is not None:
-        copy_aside(f"before-{head}-{now:%Y%m%dT%H%M%S}")
-    flask_migrate.upgrade(directory=str(MIGRATIONS))
+        copy = copy_aside(f"before-{head}-{now:%Y%m%dT%H%M%S}")
+    config = Config()
+    config.set_main_option("script_location", str(MIGRATIONS).replace("%", "%%"))
+    try:
+        command.upgrade(config, "head")
+    except Exception as error:
+        said = (
+            f"A copy made before stands at {copy}" if copy else "No copy was made by this program"
+        )
+        reason = f"{type(error).__name__}: {error}"
+        raise CrestrailError("upgrade_failed", reason=reason, copy=said) from error
 
 
 def current_revision() -> str | None:

@@ -32,6 +32,11 @@ export const ERRORS = {
   not_allowed: ['That is not allowed here: {reason}', 403],
   conflict: ['That does not go with what is there already: {reason}', 409],
   disk_full: ["The home computer's disk is full; make room, nothing was taken", 507],
+  upgrade_failed: [
+    'The database could not be brought up to date and is as it was before. Start the version ' +
+      'you had until now, and report this: {reason}. {copy}',
+    500,
+  ],
   internal: ['Something went wrong at home; nothing was changed. Try again', 500],
   not_an_answer: ['What answered was not the home computer', 502],
   photo_has_metadata: ['The picture still carries camera data; save it anew without it', 422],
