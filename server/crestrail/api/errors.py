@@ -7,6 +7,7 @@ from typing import Any
 
 from flask import Flask, Response, jsonify, request
 from marshmallow import ValidationError
+from marshmallow.exceptions import SCHEMA
 from sqlalchemy.exc import OperationalError
 from werkzeug.exceptions import HTTPException
 
@@ -59,8 +60,15 @@ def _flatten(messages: Any, path: str) -> list[Detail]:
         return [
             found
             for key, inner in messages.items()
-            for found in _flatten(inner, f"{path}.{key}" if path else str(key))
+            for found in _flatten(inner, _below(path, str(key)))
         ]
     if isinstance(messages, list):
         return [found for inner in messages for found in _flatten(inner, path)]
     return [detail(path, "bad_field") | {"message": str(messages)}]
+
+
+def _below(path: str, key: str) -> str:
+    """The path of a part; what marshmallow says of a whole body is said of its own path."""
+    if key == SCHEMA:
+        return path
+    return f"{path}.{key}" if path else key

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, ClassVar
 
 from marshmallow import EXCLUDE, Schema, ValidationError, fields, validate
 
@@ -15,7 +15,7 @@ PAGE = 500
 def plain(text: str) -> None:
     """Refuse what no database keeps: NUL and halves of surrogate pairs."""
     if "\0" in text or any("\ud800" <= symbol <= "\udfff" for symbol in text):
-        raise ValidationError("The text holds characters that cannot be kept")
+        raise ValidationError("The text holds characters that cannot be kept (NUL, half a pair)")
 
 
 def device_id(text: str) -> None:
@@ -30,24 +30,50 @@ def record_id(text: str) -> None:
         raise ValidationError("An id is a UUID in lower case")
 
 
+_NEEDED = {"required": "This is needed", "null": "This is needed"}
+
+
+class Text(fields.String):
+    """A text; a refusal says so in plain words."""
+
+    default_error_messages: ClassVar = {**_NEEDED, "invalid": "This has to be text"}
+
+
+class Whole(fields.Integer):
+    """A whole number, never written as text."""
+
+    default_error_messages: ClassVar = {**_NEEDED, "invalid": "This has to be a whole number"}
+
+    def __init__(self, **more: Any) -> None:
+        super().__init__(strict=True, **more)
+
+
+class Many(fields.List[Any]):
+    """A list."""
+
+    default_error_messages: ClassVar = {**_NEEDED, "invalid": "This has to be a list"}
+
+
 class Body(Schema):
     """A body: fields that a newer phone adds are passed over."""
+
+    error_messages: ClassVar = {"type": "This has to be an object"}
 
     class Meta:
         unknown = EXCLUDE
 
 
-def _name() -> fields.String:
-    return fields.String(required=True, validate=[validate.Length(1, 80), plain])
+def _name() -> Text:
+    return Text(required=True, validate=[validate.Length(1, 80), plain])
 
 
 class PairBody(Body):
     """``POST /api/pair``."""
 
-    code = fields.String(required=True, validate=[validate.Length(1, 40), plain])
-    device = fields.String(required=True, validate=device_id)
+    code = Text(required=True, validate=[validate.Length(1, 40), plain])
+    device = Text(required=True, validate=device_id)
     name = _name()
-    replaces = fields.String(load_default=None, allow_none=True, validate=device_id)
+    replaces = Text(load_default=None, allow_none=True, validate=device_id)
 
 
 class NameBody(Body):
@@ -59,12 +85,10 @@ class NameBody(Body):
 class SyncBody(Body):
     """``POST /api/sync``; each change is judged by itself later, so here it is anything."""
 
-    protocol = fields.Integer(required=True, strict=True, validate=validate.Equal(1))
-    household = fields.String(required=True, validate=record_id)
-    device = fields.String(required=True, validate=device_id)
-    cursor = fields.String(
-        load_default=None, allow_none=True, validate=[validate.Length(max=200), plain]
-    )
-    clock = fields.Integer(required=True, strict=True, validate=validate.Range(0, 2**53))
-    changes: fields.List[Any] = fields.List(fields.Raw(allow_none=True), load_default=list)
-    limit = fields.Integer(load_default=PAGE, strict=True, validate=validate.Range(1, MAX_PAGE))
+    protocol = Whole(required=True, validate=validate.Equal(1))
+    household = Text(required=True, validate=record_id)
+    device = Text(required=True, validate=device_id)
+    cursor = Text(load_default=None, allow_none=True, validate=[validate.Length(max=200), plain])
+    clock = Whole(required=True, validate=validate.Range(0, 2**53))
+    changes = Many(fields.Raw(allow_none=True), load_default=list)
+    limit = Whole(load_default=PAGE, validate=validate.Range(1, MAX_PAGE))

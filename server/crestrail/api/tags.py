@@ -9,7 +9,7 @@ from flask import Blueprint, Response, request
 from marshmallow import ValidationError, fields, validate, validates_schema
 
 from crestrail.api import auth, bodies
-from crestrail.api.schemas import Body, plain
+from crestrail.api.schemas import Body, Many, Text, Whole, plain
 from crestrail.basis.errors import BadInput, CrestrailError
 from crestrail.basis.ids import new_tag_code, parse_tag_code
 from crestrail.services import tags
@@ -31,19 +31,19 @@ def _tag_code(text: str) -> None:
 class LabelBody(Body):
     """One label of a sheet: a tag that is bound (or will be), and the piece's title."""
 
-    code = fields.String(required=True, validate=[validate.Length(max=40), plain, _tag_code])
-    title = fields.String(load_default="", validate=[validate.Length(max=200), plain])
+    code = Text(required=True, validate=[validate.Length(max=40), plain, _tag_code])
+    title = Text(load_default="", validate=[validate.Length(max=200), plain])
 
 
 class SheetBody(Body):
     """``POST /api/tag-sheets``: labels for known tags, and blank ones with codes made here."""
 
-    tags: fields.List[Any] = fields.List(
+    tags = Many(
         fields.Nested(LabelBody), load_default=list, validate=validate.Length(max=MOST_LABELS)
     )
-    blank = fields.Integer(load_default=0, strict=True, validate=validate.Range(0, MOST_LABELS))
-    paper = fields.String(load_default="letter", validate=validate.Length(max=40))
-    layout = fields.String(load_default="wide", validate=validate.Length(max=40))
+    blank = Whole(load_default=0, validate=validate.Range(0, MOST_LABELS))
+    paper = Text(load_default="letter", validate=validate.Length(max=40))
+    layout = Text(load_default="wide", validate=validate.Length(max=40))
 
     @validates_schema
     def something_to_print(self, data: dict[str, Any], **_: Any) -> None:

@@ -67,7 +67,9 @@ ERRORS: dict[str, ErrorKind] = {
     "too_many_fields": ErrorKind("At most {max} fields", 422),
     "required": ErrorKind("This is needed", 422),
     "no_stamp": ErrorKind("The group {group} has no stamp", 422),
-    "bad_stamp": ErrorKind("That is not a stamp", 422),
+    "bad_stamp": ErrorKind(
+        "That is not a stamp: 12 hex digits, 4 and 16, lower case, hyphens between", 422
+    ),
     # a value of a field
     "wrong_type": ErrorKind("This has to be {expected}", 422),
     "bad_text": ErrorKind("The text holds characters that cannot be kept (NUL, half a pair)", 422),

@@ -89,9 +89,9 @@ def check(change: Incoming, creating: bool) -> None:
 def _check_names(change: Incoming) -> list[Detail]:
     found = []
     if not is_id(change.key):
-        found.append(detail("key", "wrong_type", expected="an id"))
+        found.append(detail("key", "wrong_type", expected="an id (UUID, lower case)"))
     if not change.id:
-        found.append(detail("id", "wrong_type", expected="an id"))
+        found.append(detail("id", "wrong_type", expected="an id (UUID, lower case)"))
     if change.type not in BY_NAME:
         found.append(detail("type", "unknown_type", name=change.type[:40]))
     if change.body.get("erase", False) not in (True, False, None):

@@ -48,7 +48,7 @@ export const ERRORS = {
   too_many_fields: ['At most {max} fields', 422],
   required: ['This is needed', 422],
   no_stamp: ['The group {group} has no stamp', 422],
-  bad_stamp: ['That is not a stamp', 422],
+  bad_stamp: ['That is not a stamp: 12 hex digits, 4 and 16, lower case, hyphens between', 422],
   wrong_type: ['This has to be {expected}', 422],
   bad_text: ['The text holds characters that cannot be kept (NUL, half a pair)', 422],
   too_short: ['At least {min} characters', 422],

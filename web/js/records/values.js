@@ -27,9 +27,10 @@ const WORDS = {
   text: 'text', slug: 'a short lower-case name', int: 'a whole number',
   money: 'a whole number of minor units', bool: 'true or false',
   instant: 'a moment like 2026-05-01T14:03:00.000Z', date: 'a day like 2026-05-01',
-  id: 'an id', ids: 'a list of ids', slugs: 'a list of short lower-case names',
+  id: 'an id (UUID, lower case)', ids: 'a list of ids (UUIDs, lower case)',
+  slugs: 'a list of short lower-case names',
   choice: 'one of the choices', sha256: '64 lower-case hexadecimal digits',
-  code: 'a tag code', object: 'an object',
+  code: 'a tag code of 9 letters and digits', object: 'an object',
 };
 
 /**
