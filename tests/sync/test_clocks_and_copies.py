@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import json
 from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
 from crestrail.basis.clock import to_ms
+from crestrail.records.stamps import parse_stamp
+from crestrail.services.rescue import bring_home
 from helpers import app as apps
 from helpers.app import Home
 from helpers.exchanges import outcomes, same, settle, simulated
 
 YEAR = timedelta(days=365)
+DAY_MS = 86_400_000
 
 
 def test_I9_a_server_copied_back_is_noticed_and_gets_back_what_it_lost(tmp_path: Path) -> None:
@@ -152,3 +156,58 @@ def test_I10_an_outbox_written_across_a_jump_of_the_clock_keeps_its_order(home: 
     phone.write("spot", {"name": "Third"}, spot)
     settle(client, phone)
     assert client.rows("spot")[spot]["fields"]["name"] == "Third"
+
+
+def test_I10_an_outing_with_the_clock_40_days_ahead_comes_home_whole(home: Home) -> None:
+    """Found and bought offline under a wrong clock; home again, a later edit by somebody else
+    stands, nothing is lost and no date of the stamps lies in the future."""
+    ahead, right = home.pair(), home.pair()
+    phone = simulated(home, ahead)
+    settle(ahead, phone)
+    phone.off_ms = 40 * DAY_MS
+    when = {"at": "2026-05-01T14:03:00.000Z", "on": "2026-05-01"}
+    piece = phone.write("piece", when | {"title": "Bench", "ask": 4000})
+    purchase = phone.write("purchase", when | {"total": 3500})
+    phone.write("piece", {"purchase_id": purchase, "share_weight": 1}, piece)
+    for title in ("Cane bench", "Cane bench, one slat loose"):
+        home.clock.advance(timedelta(hours=1))
+        phone.write("piece", {"title": title}, piece)
+    settle(ahead, phone)
+    assert (phone.outbox, phone.refused) == ([], [])
+    row = right.rows("piece")[piece]
+    assert row["fields"]["title"] == "Cane bench, one slat loose"
+    assert (row["fields"]["purchase_id"], row["fields"]["ask"]) == (purchase, 4000)
+    latest = to_ms(home.clock.now()) + 10 * 60_000
+    assert all(parse_stamp(stamp).ms <= latest for stamp in row["stamps"].values())
+    assert right.rows("look") == {}
+    home.clock.advance(timedelta(minutes=1))
+    right.sync([right.change("piece", {"title": "Sold as seen"}, piece)])
+    settle(ahead, phone)
+    assert phone.rows["piece", piece]["fields"]["title"] == "Sold as seen"
+    phone.write("piece", {"note": "after it learned"}, piece)
+    settle(ahead, phone)
+    assert same(ahead, phone)
+
+
+def test_I10_a_file_saved_under_a_clock_40_days_ahead_is_brought_home_whole(home: Home) -> None:
+    """The phone never met home again: its file is taken, each change as written now, in order."""
+    client, right = home.pair(), home.pair()
+    phone = simulated(home, client, off_ms=40 * DAY_MS)
+    spot = phone.write("spot", {"name": "Loft"})
+    phone.write("spot", {"name": "Loft, left"}, spot)
+    phone.write("spot", {"note": "dry"}, spot)
+    head = {"crestrail_rescue": 1, "household": client.household, "device": client.device}
+    lines = [json.dumps(head), *(json.dumps({"change": change}) for change in phone.outbox)]
+    with home.app.app_context():
+        counts = bring_home(lines, home.app.extensions["crestrail_photos"], home.clock.now())
+    assert counts["applied"] == 3
+    row = right.rows("spot")[spot]
+    assert row["fields"] == {"name": "Loft, left", "note": "dry"}
+    home.clock.advance(timedelta(minutes=1))
+    right.sync([right.change("spot", {"name": "Barn"}, spot)])
+    assert right.rows("spot")[spot]["fields"]["name"] == "Barn"
+    settle(client, phone)
+    assert right.rows("spot")[spot]["fields"]["name"] == "Barn"
+    entries = right.web.get(f"/api/history/spot/{spot}").json["entries"]
+    assert {"Loft", "Loft, left", "Barn"} <= {entry["values"].get("name") for entry in entries}
+    assert same(client, phone)

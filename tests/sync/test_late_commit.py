@@ -1,108 +1,82 @@
-"""I4 without chance: a commit that comes late, while the others push and a reader pulls.
-
-The first writer's transaction is held open at a named moment after it has taken its number of
-the household's counter. The others push meanwhile, until each either waits for the lock or is
-through; then a reader reads as far as it can. What it reads afterwards has to be the rest.
-"""
+"""A commit that is late: its numbers are taken, and it is not there yet (I4, PostgreSQL)."""
 
 from __future__ import annotations
 
 import threading
-import time
 from collections.abc import Iterator
-from contextlib import contextmanager
-from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
 
 import pytest
-from sqlalchemy import event, text
-from sqlalchemy.orm import Session
+import sqlalchemy as sa
 
-from crestrail.store.db import db
-from crestrail.store.models import Record
+from crestrail.store.changes import Commit
 from helpers import app as apps
 from helpers.app import Client, Home
 from helpers.exchanges import all_pages, outcomes
 
-OTHERS = 3
-PATIENCE = 30
-_WAITING = "wait_event_type = 'Lock' AND datname = current_database()"
+PATIENCE = 30.0
 
 
-@dataclass(eq=False)
-class Held:
-    """A transaction of one thread, stopped once at a moment of the session's life."""
-
-    moment: str
-    reached: threading.Event = field(default_factory=threading.Event)
-    go_on: threading.Event = field(default_factory=threading.Event)
-    thread: threading.Thread | None = None
-
-    def __call__(self, session: Session, *_: Any) -> None:
-        if threading.current_thread() is not self.thread or self.reached.is_set():
-            return
-        if any(isinstance(row, Record) and row.seq for row in session):
-            self.reached.set()
-            assert self.go_on.wait(PATIENCE)
+@pytest.fixture
+def postgres_home(tmp_path: Path, postgres_url: str) -> Iterator[Home]:
+    """A household on PostgreSQL, where a second writer is not kept out by the file."""
+    with apps.opened(tmp_path / "data", postgres_url) as opened:
+        yield opened
 
 
-@contextmanager
-def listening(held: Held) -> Iterator[Held]:
-    event.listen(Session, held.moment, held)
+def waiting_for_a_lock(url: str) -> int:
+    """How many of the server's sessions wait for a lock that another one holds."""
+    engine = sa.create_engine(url)
     try:
-        yield held
+        with engine.connect() as connection:
+            query = "SELECT count(*) FROM pg_stat_activity WHERE wait_event_type = 'Lock'"
+            return int(connection.execute(sa.text(query)).scalar_one())
     finally:
-        held.go_on.set()
-        event.remove(Session, held.moment, held)
+        engine.dispose()
 
 
-def pushing(phone: Client, answers: list[Any]) -> threading.Thread:
-    """A thread that pushes two new spots; its answer, or what went wrong, is added at its end."""
-
-    def push() -> None:
-        batch = [phone.change("spot", {"name": f"Of {phone.device}"}) for _ in range(2)]
-        try:
-            answers.append((batch, phone.sync(batch)))
-        except Exception as error:
-            answers.append((batch, error))
-
-    return threading.Thread(target=push)
-
-
-def wait_until_all_wait_or_are_through(home: Home, threads: list[threading.Thread]) -> None:
-    deadline = time.monotonic() + PATIENCE
-    with home.app.app_context(), db.engine.connect() as watcher:
-        while time.monotonic() < deadline:
-            running = sum(thread.is_alive() for thread in threads)
-            query = text(f"SELECT count(*) FROM pg_stat_activity WHERE {_WAITING}")
-            if watcher.scalar(query) == running:
-                return
-            watcher.rollback()
-            time.sleep(0.01)
-    raise AssertionError("the other writers neither wait nor end")
-
-
-@pytest.mark.parametrize("moment", ["before_flush", "before_commit"])
-def test_I4_a_reader_misses_nothing_of_a_commit_that_comes_late(
-    tmp_path: Path, postgres_url: str, moment: str
+def test_I4_a_reader_passes_no_commit_that_took_its_numbers_early_and_comes_late(
+    postgres_home: Home, postgres_url: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    answers: list[Any] = []
-    with apps.opened(tmp_path / "data", postgres_url) as home, listening(Held(moment)) as held:
-        reader, late, *others = (home.pair() for _ in range(2 + OTHERS))
-        held.thread = pushing(late, answers)
-        held.thread.start()
-        assert held.reached.wait(PATIENCE)
-        threads = [pushing(phone, answers) for phone in others]
-        for thread in threads:
-            thread.start()
-        wait_until_all_wait_or_are_through(home, threads)
-        early = reader.sync()
-        held.go_on.set()
-        for thread in (held.thread, *threads):
-            thread.join(PATIENCE)
-        assert [a for _, a in answers if isinstance(a, Exception)] == []
-        assert [outcomes(answer) for _, answer in answers] == [["applied"] * 2] * (1 + OTHERS)
-        rows = [*early["records"], *all_pages(reader, 3, early["cursor"])]
-        written = [change["id"] for batch, _ in answers for change in batch]
-        assert sorted(r["id"] for r in rows if r["type"] == "spot") == sorted(written)
+    """The first writer stands still between taking its numbers and its commit; a second one
+    writes meanwhile, and a reader pulls all the time."""
+    early, second, reader = (postgres_home.pair() for _ in range(3))
+    slow, quick = early.change("spot", {"name": "Early"}), second.change("spot", {"name": "Late"})
+    took_numbers, may_commit, done = threading.Event(), threading.Event(), threading.Event()
+    close = Commit.close
+
+    def held_open(commit: Commit) -> None:
+        close(commit)
+        commit.session.flush()
+        if threading.current_thread().name == "early":
+            took_numbers.set()
+            assert may_commit.wait(PATIENCE)
+
+    monkeypatch.setattr(Commit, "close", held_open)
+    told: list[list[str]] = []
+
+    def push(phone: Client, change: dict[str, object]) -> None:
+        told.append(outcomes(phone.sync([change])))
+
+    cursor = reader.sync()["cursor"]
+    first = threading.Thread(target=push, args=(early, slow), name="early")
+    first.start()
+    assert took_numbers.wait(PATIENCE)
+
+    def push_second() -> None:
+        push(second, quick)
+        done.set()
+
+    other = threading.Thread(target=push_second, name="second")
+    other.start()
+    while not done.is_set() and waiting_for_a_lock(postgres_url) == 0:
+        done.wait(0.05)
+    page = reader.sync(cursor=cursor)
+    seen = [row["id"] for row in page["records"]]
+    may_commit.set()
+    for thread in (first, other):
+        thread.join(PATIENCE)
+        assert not thread.is_alive()
+    seen += [row["id"] for row in all_pages(reader, 500, page["cursor"])]
+    assert told == [["applied"], ["applied"]]
+    assert seen == [slow["id"], quick["id"]]
