@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-531424f1a596b93d",
+  name: "crestrail-edf1b71d39538d2e",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -10,7 +10,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/icons/maskable-512.png", "b3409a1f1f1ddf1420a4d05357b66ae374571fb7167d6825e8619e26ddf409ff"],
     ["/index.html", "f7cefe51ded386dfe4106f198720542d651e73ee5b43c6b02bab0ee8ab379a1e"],
     ["/js/basis/clock.js", "d0d51972a9f142820e16b6244adff226e714b1d88c4b3928495815e5fecb82f6"],
-    ["/js/basis/errors.js", "53b01ce474403265c760a9ea15326c77c68b67cfd14b34f488e59b72e86a144a"],
+    ["/js/basis/errors.js", "750963205854df934ca19e2446312ae74c486fb198da1fb59975ce622b162185"],
     ["/js/basis/ids.js", "647b4b02d6bfcd2ba3db51d20eb069754c725d4123ee3ed74bc6b18871818de3"],
     ["/js/basis/money.js", "dbe506721f43ee2da8c80e5f8d59098fcaff6b978ae08b071972be6a8de5cfb8"],
     ["/js/basis/rounding.js", "05822ebc25123608df043cb740df0888a04f1efb0a25df8ba62a737cf0e75838"],
@@ -60,7 +60,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/records/schema.js", "f1038b6d6e7436d54d969b45755e4a709d8db368a234ca2f145e93ad6db877f1"],
     ["/js/records/stages.js", "4359c403c96857e1f08bedef7a1f8366bce5e0c24d22f9e426f81e98920b187e"],
     ["/js/records/stamps.js", "a57ed17414f1abbed121f43965ab8138d7ab95692d0184a6fda5a84e73a69512"],
-    ["/js/records/values.js", "aa0a122d5258b7e84d6c8adcbc354adf3223eeebf7c8294cefda81b05f07dfcd"],
+    ["/js/records/values.js", "8d9978f39d8227d1e47873180d51f1b992c4e69cef06083aea6cfa52441fcd2f"],
     ["/js/scan/aim.js", "1b7cf99e9a8634cf20a45a5889ec113fe2761c0a285eccd9c4661fc85f8699b8"],
     ["/js/scan/camera.js", "84b36cf4dec69c24eb34c84b4177a035563754e99d3618ca4d275ba4d69f2e05"],
     ["/js/scan/codes.js", "c6415b1a12dfc74a2cc43e8d0a41cfd11aa9617bb8ef013c3dc8c0f6dc950c78"],
