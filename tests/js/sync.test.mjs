@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import test from 'node:test';
 
-import { takenBack } from '../../web/js/store/writing.js';
+import { intentOf, takenBack, undone } from '../../web/js/store/writing.js';
 import { delayAfter } from '../../web/js/sync/backoff.js';
 import { HouseClock } from '../../web/js/sync/house-clock.js';
 import { nextPage } from '../../web/js/sync/page.js';
@@ -37,6 +37,28 @@ test('waiting doubles up to a minute and keeps to its upper half', () => {
   assert.deepEqual(most, [2000, 4000, 8000, 16000, 32000, 60000, 60000, 60000]);
   const least = [1, 2, 100].map((n) => delayAfter(n, () => 0));
   assert.deepEqual(least, [1000, 2000, 30000]);
+});
+
+const HELD = { type: 'spot', id: 'a', fields: { name: 'Loft' }, stamps: { name: stampAt(7, OTHER) } };
+
+test('a write names as its base what the phone holds', () => {
+  const intent = intentOf({ type: 'spot', id: 'a', fields: { name: 'Shed', note: 'dry' } }, HELD);
+  assert.deepEqual(intent.bases, { name: stampAt(7, OTHER), note: null });
+});
+
+test('a write names as its base what the person saw, when another value came since', () => {
+  const wish = { type: 'spot', id: 'a', fields: { name: 'Shed', note: 'dry' } };
+  const seen = { name: stampAt(3) };
+  assert.deepEqual(intentOf({ ...wish, seen }, HELD).bases, { name: stampAt(3), note: null });
+  const nothing = intentOf({ ...wish, seen: { name: null } }, HELD);
+  assert.deepEqual(nothing.bases, { name: null, note: null });
+});
+
+test('an undo has seen its own write, not what came from another phone since', () => {
+  const change = { type: 'spot', id: 'a', fields: { name: 'Barn' }, stamps: { name: stampAt(5) } };
+  const before = { fields: { name: 'Attic' }, stamps: { name: stampAt(1) } };
+  const { bases, fields } = intentOf(undone(change, before, false), HELD);
+  assert.deepEqual([bases.name, fields.name], [stampAt(5), 'Attic']);
 });
 
 test('a page keeps the order of writing', () => {

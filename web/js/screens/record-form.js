@@ -1,4 +1,5 @@
 import { html, nothing } from "../../vendor/lit/index.js";
+import { groupOf } from "../records/groups.js";
 import { button } from "../ui/button.js";
 import { notice } from "../ui/card.js";
 import { checkChips } from "../ui/chips.js";
@@ -52,6 +53,8 @@ export class RecordForm extends ScreenElement {
     this.closable = true;
     /** @type {Record<string, any>} */
     this.typed = {};
+    /** @type {Record<string, string | null>} the stamp of what stood there when it was typed over */
+    this.seen = {};
     /** @type {Record<string, string>} */
     this.errors = {};
   }
@@ -65,6 +68,7 @@ export class RecordForm extends ScreenElement {
 
   reset() {
     this.typed = {};
+    this.seen = {};
     this.errors = {};
   }
 
@@ -95,6 +99,9 @@ export class RecordForm extends ScreenElement {
 
   /** @param {string} name @param {any} value */
   #put(name, value) {
+    const group = groupOf(this.recordType, name);
+    const stamps = this.record ? this.household.stampsOf(this.record) : {};
+    this.seen = { [group]: stamps[group] ?? null, ...this.seen };
     this.typed = { ...this.typed, [name]: value };
   }
 
@@ -134,7 +141,7 @@ export class RecordForm extends ScreenElement {
     const fields = this.record ? this.adjust(this.typed) : this.complete({ ...this.preset, ...this.typed });
     try {
       const written = await this.household.write([
-        { type: this.recordType, id: this.record?.id, fields },
+        { type: this.recordType, id: this.record?.id, fields, seen: this.seen },
       ]);
       this.reset();
       this.dispatchEvent(new CustomEvent("saved", { detail: written }));

@@ -111,6 +111,11 @@ export class Household {
     return this.engine.status.now;
   }
 
+  /** @type {Memory["stampsOf"]} by group, of a record as it was given out, however long ago */
+  stampsOf(record) {
+    return this.memory.stampsOf(record);
+  }
+
   syncNow() {
     return this.engine.syncNow();
   }
@@ -134,11 +139,7 @@ export class Household {
     return { ids, undo: () => (undo.length ? this.write(undo) : Promise.resolve()) };
   }
 
-  /**
-   * Blank a record for good, here and everywhere; there is no undo.
-   * @param {string} type
-   * @param {string} id
-   */
+  /** @type {(type: string, id: string) => Promise<void>} blank it for good, everywhere; no undo */
   async erase(type, id) {
     await this.commit([{ type, id, fields: {}, bases: {}, erase: true }]);
   }

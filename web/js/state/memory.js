@@ -20,6 +20,8 @@ export class Memory {
     this.lists = new Map();
     /** @type {WeakMap<Row, Live>} */
     this.views = new WeakMap();
+    /** @type {WeakMap<object, Row>} view -> the row it shows */
+    this.origins = new WeakMap();
     /** @type {Map<string, string[]>} */
     this.indexed = new Map();
     /** raised with every change, for what is worked out from the records */
@@ -123,8 +125,17 @@ export class Memory {
     if (!view) {
       view = Object.freeze({ ...row.fields, id: row.id, type: row.type });
       this.views.set(row, view);
+      this.origins.set(view, row);
     }
     return view;
+  }
+
+  /**
+   * @param {object} view a live record, of now or of earlier
+   * @returns {Record<string, string>} the stamps of what it shows; none for anything else
+   */
+  stampsOf(view) {
+    return this.origins.get(view)?.stamps ?? {};
   }
 
   /** @param {Row} row */

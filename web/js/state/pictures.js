@@ -1,6 +1,7 @@
 import {
-  PHOTO_STORES, dropPhoto, keepThumb, makeRoom, markPhoto, pictureOf, putPhoto, troubledPhotos,
+  PHOTO_STORES, dropPhoto, keepThumb, markPhoto, pictureOf, putPhoto, troubledPhotos,
 } from '../store/photos.js';
+import { writeMakingRoom } from '../store/room.js';
 import { imageOnly } from './jpeg.js';
 
 const LONG_EDGE = 1600;
@@ -8,6 +9,7 @@ const THUMB_EDGE = 320;
 const QUALITY = 0.85;
 const URLS_KEPT = 200;
 
+/** @typedef {import('../store/open.js').Tx} Tx */
 /** @typedef {{sha256: string, width: number, height: number}} SavedPhoto */
 /** @typedef {{blob: Blob, width: number, height: number}} Drawn */
 
@@ -67,15 +69,8 @@ export class Pictures {
    * @param {Blob} thumb
    */
   async #keep(entry, blob, thumb) {
-    const put = () => this.store.write(PHOTO_STORES, (tx) => putPhoto(tx, entry, blob, thumb));
-    try {
-      await put();
-    } catch (error) {
-      if (/** @type {any} */ (error)?.code !== 'disk_full') throw error;
-      const freed = await this.store.write(PHOTO_STORES, (tx) => makeRoom(tx, 4 * blob.size));
-      if (!freed) throw error;
-      await put();
-    }
+    const put = (/** @type {Tx} */ tx) => putPhoto(tx, entry, blob, thumb);
+    await writeMakingRoom(this.store, PHOTO_STORES, put, 4 * blob.size);
   }
 
   /**

@@ -1,3 +1,4 @@
+import { CrestrailError } from '../basis/errors.js';
 import { newId } from '../basis/ids.js';
 import { HybridClock } from '../records/stamps.js';
 import { metaOf, putMeta } from '../store/meta.js';
@@ -5,6 +6,7 @@ import { enqueue, forgetWaiting, waiting } from '../store/outbox.js';
 import { PHOTO_STORES, dropErased } from '../store/photos.js';
 import { takeReceipt } from '../store/receipts.js';
 import { putRows, rowOf } from '../store/records.js';
+import { writeMakingRoom } from '../store/room.js';
 import { erased, intentOf, undone, written } from '../store/writing.js';
 
 /** @typedef {import('./household.js').Household} Household */
@@ -13,8 +15,10 @@ import { erased, intentOf, undone, written } from '../store/writing.js';
 /** @typedef {import('../store/writing.js').Intent} Intent */
 /** @typedef {import('../store/open.js').Tx} Tx */
 /**
- * What is to be written; `numbered`: a sale that takes this phone's next receipt number.
- * @typedef {{type: string, id?: string, fields: Fields, numbered?: boolean}} Wish
+ * What is to be written; `numbered`: a sale that takes this phone's next receipt number; `seen`:
+ * what the person was looking at, where that may not be what the phone holds by now.
+ * @typedef {{type: string, id?: string, fields: Fields, numbered?: boolean,
+ *   seen?: import('../store/writing.js').Seen}} Wish
  */
 /** @typedef {Wish & {id: string}} Named */
 /**
@@ -39,7 +43,7 @@ export function intentsOf(household, wishes) {
   for (const wish of wishes) {
     const name = `${wish.type} ${wish.id}`;
     const known = single.get(name);
-    single.set(name, { ...wish, fields: { ...known?.fields, ...wish.fields } });
+    single.set(name, { ...known, ...wish, fields: { ...known?.fields, ...wish.fields } });
   }
   return [...single.values()].map((wish) => ({
     ...intentOf(wish, household.memory.row(wish.type, wish.id)), numbered: wish.numbered,
@@ -54,7 +58,7 @@ export function intentsOf(household, wishes) {
  */
 export function save(household, intents) {
   const { clock, device, env, store } = household;
-  return store.write(STORES, async (tx) => {
+  return writeMakingRoom(store, STORES, async (tx) => {
     const hybrid = new HybridClock(device, await metaOf(tx, 'clock'));
     const at = { wall: clock.wall(), offset: clock.offset };
     /** @type {Saved["rows"]} */
@@ -91,13 +95,16 @@ async function numbered(tx, intent, randomBytes) {
  * @param {Intent} intent
  * @param {{names: {key: string, stamp: string}, at: {wall: number, offset: number}}} how
  * @returns {Promise<{row: Row, undo: Wish}>}
+ * @throws {CrestrailError} `conflict`: it was erased meanwhile, so nothing could keep the values
  */
 async function saveOne(tx, intent, { names, at }) {
   const stored = await rowOf(tx, intent.type, intent.id);
-  const gone = intent.erase || stored?.erased;
-  const one = gone ? erased(intent, names) : written(intent, stored, names);
+  if (stored?.erased && !intent.erase) {
+    throw new CrestrailError('conflict', { reason: 'this was erased for good' });
+  }
+  const one = intent.erase ? erased(intent, names) : written(intent, stored, names);
   await putRows(tx, [one.row]);
-  if (gone) {
+  if (intent.erase) {
     await forgetWaiting(tx, intent.type, intent.id);
     await dropErased(tx, stored);
   }

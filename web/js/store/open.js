@@ -5,7 +5,8 @@ import { VERSION, databaseName, upgrade } from './schema.js';
 /** @typedef {import('./schema.js').Db} Db */
 /** @typedef {import('../../vendor/idb/index.js').IDBPTransaction<any, string[], 'readwrite'>} Tx */
 
-const LOST_HANDLE = ['InvalidStateError', 'AbortError'];
+/** `UnknownError` is what WebKit says of a page whose connection to the database it has lost. */
+const LOST_HANDLE = ['InvalidStateError', 'AbortError', 'UnknownError'];
 
 /**
  * A household's database, whose handle may be taken away at any time: browsers close it for a

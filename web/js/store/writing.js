@@ -9,6 +9,11 @@ import { checkFields } from '../records/values.js';
 /** @typedef {import('./types.js').OutboxEntry} OutboxEntry */
 
 /**
+ * Per group the stamp of the value that the person was looking at, null where there was none.
+ * A group left out: the person saw what the phone holds.
+ * @typedef {Record<string, string|null>} Seen
+ */
+/**
  * What a person did to one record, ready to be written.
  * @typedef {object} Intent
  * @property {string} type
@@ -20,24 +25,24 @@ import { checkFields } from '../records/values.js';
  */
 
 /**
- * The person's wish against what is on the screen: groups that would not change are left out.
- * @param {{type: string, id: string, fields: Fields}} wish
- * @param {Row|undefined} seen the record as the person saw it
+ * The person's wish against what this phone holds: groups that would not change are left out.
+ * @param {{type: string, id: string, fields: Fields, seen?: Seen}} wish
+ * @param {Row|undefined} held the record as it stands
  * @returns {Intent}
  * @throws {CrestrailError} `bad_field`, its details naming the fields
  */
-export function intentOf({ type, id, fields }, seen) {
-  const details = checkFields(type, fields, { creating: !seen });
+export function intentOf({ type, id, fields, seen = {} }, held) {
+  const details = checkFields(type, fields, { creating: !held });
   if (details.length) throw new CrestrailError('bad_field', {}, details);
   /** @type {Intent} */
   const intent = { type, id, fields: {}, bases: {} };
   for (const group of new Set(Object.keys(fields).map((name) => groupOf(type, name)))) {
     const given = pick(fields, namesIn(type, group));
-    const old = seen ? pick(seen.fields, namesIn(type, group)) : {};
-    if (seen?.stamps[group] && sameValues({ ...old, ...given }, old)) continue;
-    if (!seen?.stamps[group] && Object.values(given).every((v) => v === null)) continue;
+    const old = held ? pick(held.fields, namesIn(type, group)) : {};
+    if (held?.stamps[group] && sameValues({ ...old, ...given }, old)) continue;
+    if (!held?.stamps[group] && Object.values(given).every((v) => v === null)) continue;
     Object.assign(intent.fields, given);
-    intent.bases[group] = seen?.stamps[group] ?? null;
+    intent.bases[group] = (group in seen ? seen[group] : held?.stamps[group]) ?? null;
   }
   return intent;
 }
@@ -92,18 +97,19 @@ export function erased({ type, id }, { key, stamp }) {
 }
 
 /**
- * The wish that takes a write back: the values from before, or `deleted` for a new record.
+ * The wish that takes a write back: the values from before, or `deleted` for a new record. What
+ * the person saw is the write itself: a value that came from another phone since is contested.
  * @param {Change} change
  * @param {{fields: Fields, stamps: Record<string, string>}} previous
  * @param {boolean} created
- * @returns {{type: string, id: string, fields: Fields}}
+ * @returns {{type: string, id: string, fields: Fields, seen?: Seen}}
  */
 export function undone(change, previous, created) {
-  const { type, id } = change;
+  const { type, id, stamps: seen } = change;
   if (created) return { type, id, fields: { deleted: true } };
   const names = Object.keys(change.fields ?? {});
   const fields = Object.fromEntries(names.map((name) => [name, previous.fields[name] ?? null]));
-  return { type, id, fields };
+  return { type, id, fields, seen };
 }
 
 /**

@@ -83,10 +83,16 @@ export class SyncEngine {
   }
 
   async #rounds() {
-    do {
-      this.wanted = false;
-      await this.#underLock();
-    } while (this.wanted && !this.failures && !this.stopped.signal.aborted);
+    try {
+      do {
+        this.wanted = false;
+        await this.#underLock();
+      } while (this.wanted && !this.failures && !this.stopped.signal.aborted);
+    } catch (error) {
+      // even the phone's own store failed: said, and tried again like everything else
+      this.failures = Math.max(1, this.failures);
+      this.status.update(wordsFor(error));
+    }
     this.#soon(this.failures ? delayAfter(this.failures, this.household.env.random) : QUIET_MS);
   }
 

@@ -1,6 +1,7 @@
 import { CrestrailError } from '../basis/errors.js';
 import { allMeta, metaOf, putMeta } from '../store/meta.js';
 import { oldest } from '../store/outbox.js';
+import { writeMakingRoom } from '../store/room.js';
 import { applyAnswer, setAsideAlone } from './apply.js';
 import { nextPage } from './page.js';
 import { enqueueMissing, startReconcile } from './reconcile.js';
@@ -162,7 +163,7 @@ export class Exchange {
   async #take(page, answer) {
     const { env, store, device } = this.household;
     const at = this.household.now().toISOString();
-    const done = await store.write(EXCHANGE_STORES, async (tx) => {
+    const done = await writeMakingRoom(store, EXCHANGE_STORES, async (tx) => {
       if (answer.reset) await startReconcile(tx);
       const applied = await applyAnswer(tx, page, answer, { device, at });
       const names = { wall: env.wall(), offset: this.household.clock.offset };
