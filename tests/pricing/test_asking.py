@@ -23,6 +23,8 @@ from crestrail.pricing.dropping import (
     finer,
     week_costs,
 )
+from crestrail.pricing.find import Problems
+from crestrail.pricing.for_sale import read_for_sale
 from crestrail.pricing.resale import Resale
 from crestrail.pricing.selling import Rate, own_rate, unsold_days
 from vectors.make_asking import BOOKS, answers, drawn, market_of
@@ -108,6 +110,15 @@ def test_standing_at_a_price_lowers_what_to_ask_next() -> None:
     )
     assert stood.offsets[0] < fresh.offsets[0]
     assert stood.value < fresh.value
+
+
+def test_doubt_about_a_kind_is_no_chance_of_more_in_a_plan_either() -> None:
+    data = {"find": {"kind": "side-chair"}, "today": "2026-05-01"}
+    item = read_for_sale(BOOKS["fresh"], data, Problems())
+    assert item is not None
+    brings = item.priced.deal.resale
+    assert item.market.resale.mean == pytest.approx(brings.counted)
+    assert brings.counted < 0.95 * brings.mean
 
 
 @pytest.mark.parametrize("scale", [0.3, 1.0, 1.5, 40.0])

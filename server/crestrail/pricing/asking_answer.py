@@ -158,7 +158,7 @@ def _answer(
         "givesUp": max(0, to_minor(best - plan.plan.value)),
         "week": to_minor(week_costs(board, exact)),
         "letGo": to_minor(item.market.salvage),
-        "likely": to_minor(item.market.resale.likely),
+        "likely": to_minor(item.priced.deal.resale.likely),
         "haggle": item.haggle,
         "evidence": evidence_data(book, item),
         "caveats": caveats_of(book, item, plan.plan.value),

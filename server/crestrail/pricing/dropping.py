@@ -15,10 +15,7 @@ from crestrail.pricing.asking import Market, Plan, begun, evaluate, net, shares_
 from crestrail.pricing.selling import unsold
 
 Z80 = 0.8416212335729143
-"""The 80% point of the standard normal distribution: no plan asks more than that price,"""
-MOST_ABOVE = math.log(1.6)
-"""nor more than 1.6 times the likely one: where little is known, a high price would mostly
-find out how little. A guess, no source."""
+"""The 80% point of the standard normal distribution: no plan asks more than that price."""
 OFFSETS = tuple(round(-0.80 + 0.02 * i, 2) for i in range(91))
 """Log distances from the likely price at which a price is tried."""
 BETTER = 1e-9
@@ -122,8 +119,7 @@ def dwelt(a: float, left: tuple[float, float], r: float) -> float:
 
 def allowed(market: Market) -> list[float]:
     """The offsets that may be asked: up to the price one such piece in five exceeds."""
-    top = min(MOST_ABOVE, Z80 * market.resale.s)
-    return [o for o in OFFSETS if o <= top + 1e-12]
+    return [o for o in OFFSETS if o <= Z80 * market.resale.s + 1e-12]
 
 
 def _constant(board: Board, horizon: float) -> float:

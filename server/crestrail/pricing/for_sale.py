@@ -13,6 +13,7 @@ from crestrail.basis.clock import day_from_text, is_date
 from crestrail.pricing.asking import Market
 from crestrail.pricing.figures import Priced, priced_find
 from crestrail.pricing.find import MONEY_LIMIT, Find, Problems, read_find
+from crestrail.pricing.resale import Resale
 from crestrail.pricing.selling import own_rate, rate_of
 
 LONGEST = 4000
@@ -129,10 +130,16 @@ def _span(data: Mapping[str, Any], problems: Problems) -> tuple[date, date | Non
     return begin, last
 
 
+def counted(brings: Resale) -> Resale:
+    """What the piece brings with the average to count on: doubt is no chance of more, see
+    ``Resale.counted``."""
+    return Resale(brings.mu - brings.doubt / 2.0, brings.s)
+
+
 def _market(book: Mapping[str, Any], find: Find, priced: Priced) -> Market:
     sell, deal = book["sell"], priced.deal
     return Market(
-        resale=deal.resale,
+        resale=counted(deal.resale),
         rate=own_rate(rate_of(sell, find.kind, find.kind_days), sell),
         omega=sell["omega"],
         fee=deal.terms.fee,

@@ -213,7 +213,7 @@ function answerOf(book, item, by, prices) {
     givesUp: Math.max(0, toMinor(finer(board, exact).value - plan.plan.value)),
     week: toMinor(weekCosts(board, exact)),
     letGo: toMinor(item.market.salvage),
-    likely: toMinor(likely(item.market.resale)),
+    likely: toMinor(likely(item.priced.deal.resale)),
     haggle: item.haggle,
     evidence: evidenceData(book, item),
     caveats: caveatsOf(book, item, plan.plan.value),

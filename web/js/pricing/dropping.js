@@ -7,8 +7,6 @@ import { unsold } from './selling.js';
 
 /** The 80% point of the standard normal distribution: no plan asks more than that price. */
 const Z80 = 0.8416212335729143;
-/** Nor more than 1.6 times the likely one, where little is known. */
-const MOST_ABOVE = Math.log(1.6);
 /** Log distances from the likely price at which a price is tried. */
 export const OFFSETS = Array.from({ length: 91 }, (_, i) => (i * 2 - 80) / 100);
 /** A plan counts as better from this share of the likely price on. */
@@ -140,8 +138,7 @@ function dwelt(a, before, then, r) {
 
 /** The offsets that may be asked. @param {Market} market */
 export function allowed(market) {
-  const top = Math.min(MOST_ABOVE, Z80 * market.resale.s);
-  return OFFSETS.filter((o) => o <= top + 1e-12);
+  return OFFSETS.filter((o) => o <= Z80 * market.resale.s + 1e-12);
 }
 
 /** @param {Board} board @param {number} horizon */

@@ -149,11 +149,19 @@ function spanOf(data, problems) {
   return { begin, last };
 }
 
+/**
+ * What the piece brings with the average to count on: doubt is no chance of more.
+ * @param {import('./resale.js').Resale} brings
+ */
+function counted({ mu, s, doubt = 0 }) {
+  return { mu: mu - doubt / 2, s };
+}
+
 /** @param {any} book @param {any} find @param {import('./figures.js').Priced} priced */
 function marketOf(book, find, { deal }) {
   const { sell } = book;
   return {
-    resale: deal.resale,
+    resale: counted(deal.resale),
     rate: ownRate(rateOf(sell, find.kind, find.kindDays), sell),
     omega: sell.omega,
     fee: deal.terms.fee,
