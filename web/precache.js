@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-562dd74b97b1ccb6",
+  name: "crestrail-2a3fc9f6a432c3cf",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -29,15 +29,15 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/care/inspection.js", "337227dec74ff4ce7e1e9f59a3bf72598f39336cd03eb94671313c982a041a43"],
     ["/js/care/lifting.js", "b14c2b9a5afda636df9c2d2ea79d4a6119b1e8689037716d35b42cfa806a78c6"],
     ["/js/main.js", "7dc826cfb1a4929637c7e8de08b1654af58aa891ce061e2bd3bf2c53cee0fbc8"],
-    ["/js/pricing/asking-answer.js", "e72b91daa23b42db59b0864694a18c764f48e64515e29a28c890c527b1f4cb1a"],
+    ["/js/pricing/asking-answer.js", "3f9bd592bf68f2e33e4cbf159897e564f79a51bcb05a0d7beee3947abe3eb7d4"],
     ["/js/pricing/asking.js", "a1c7b2241887d6ecc7507e31e3bd3d3b34a0a7046b4b0b14518bf592a829853b"],
     ["/js/pricing/choosing.js", "fc55448f30a2c9d1ac1266659997fe6a3cf8c79b85c81db40f2567d023378c04"],
     ["/js/pricing/comps.js", "c2ccc82c93056c5163b36b5c9f6f9010a54c93be8ec2f811d5cf1af1a3a1160f"],
-    ["/js/pricing/dropping.js", "517e5e5b8bf25465abe9f45e6f15a9816fa2c2973bf7be16072e0b4cd7913570"],
+    ["/js/pricing/dropping.js", "b7fb31ea6943e623b9e22222035c6fe354020f4b0ba8df800d19a5e8854277f7"],
     ["/js/pricing/effort.js", "5b1855535da0175dabf66d3b54b7bffa922c86a8f5e0a3d3c1e4fea0f635ea25"],
     ["/js/pricing/figures.js", "2c4d829b7fa5ef24fe3c51fc30cc1080a1d183e6da7422696ca5b6ef04b25917"],
     ["/js/pricing/find.js", "6fb8655f7603f5fd31a6e2317fb321674c09602f0ad011dc91643bf4c80ca8b9"],
-    ["/js/pricing/for-sale.js", "0e064164eca2d452e387932cf81a3a726e667425009e9e93f769c750b0bfa9ba"],
+    ["/js/pricing/for-sale.js", "93fc8976c5ac28a84cbc1d699a608042bd5f8c1008ed74966b9241c99911e59d"],
     ["/js/pricing/going-back.js", "c626861d457e2ab1e245ae94977127d70fa5bce9a7e5a9317f60e12bce83c83a"],
     ["/js/pricing/linear.js", "a5a9e3d4a9efb4415e88de8d61f974ab31a9d8c3f27338b0cabfc18ebd9f09f5"],
     ["/js/pricing/loading.js", "c99207c30a7277da4633ff8d66ea61306cd5307f30aede2822463e553f53ebbf"],
