@@ -19,7 +19,7 @@ PLACES = [
     "sale", "pieces", "scan", "work", "ledger", "household", "household/looks", "household/sync",
     "household/devices", "household/numbers", "household/scores", "household/kinds",
     "household/steps", "household/places", "household/opening", "household/tags",
-    "household/wants",
+    "household/wants", "household/moves",
     "choose", "load",
 ]  # fmt: skip
 NOTHING_STICKS_OUT = """() => [document.scrollingElement, document.querySelector('.shell-main')]

@@ -85,10 +85,15 @@ function looks(household, find, answer, names) {
   return html`<section class="stack tight">
     <h3>What its looks do to the price</h3>
     <ul class="rows" role="list">${moves.map((move) => html`<li class="row">
-      <span class="row-text">${movedWords(move, names[move.trait] ?? move.trait, aboutMoney)}</span>
+      <span class="row-text">${movedWords(move, names[move.trait] ?? move.trait, unbroken)}</span>
       </li>`)}</ul>
     ${typed ? html`<p class="note">You typed the price: this is already in it.</p>` : nothing}
   </section>`;
+}
+
+/** An amount that is never parted from its sign at the end of a line. @param {number} minor */
+function unbroken(minor) {
+  return aboutMoney(minor).replace("−", "−\u2060");
 }
 
 /**

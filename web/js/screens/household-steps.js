@@ -1,8 +1,7 @@
 import { html } from "../../vendor/lit/index.js";
 import { pace } from "../pricing/effort.js";
-import { timesWords } from "../pricing/words.js";
+import { paceWords } from "../pricing/words.js";
 import { minutesWords, moneyWords } from "../ui/words.js";
-import { paceLines } from "./at-the-sale-workings.js";
 import { RecordList } from "./record-list.js";
 import { slugOf } from "./slug.js";
 
@@ -21,9 +20,7 @@ export class HouseholdSteps extends RecordList {
   intro() {
     return html`<p>For one unit: one piece, one joint, one coat. Your own timed work takes over as it
       comes in, and so do the supplies you note on a piece. Steps marked "every piece" are always
-      in the plan.</p>
-      ${paceLines(this.household, this.household.all("step").map((/** @type {any} */ s) => s.slug))
-        .map((said) => html`<p class="note">${said}</p>`)}`;
+      in the plan.</p>`;
   }
 
   /** @returns {import("./record-form.js").FormField[]} */
@@ -53,10 +50,9 @@ export class HouseholdSteps extends RecordList {
   learned(step) {
     const { book } = this.household;
     if (!book) return "";
-    const { says, ratio, stints } = pace(book).find((one) => one.step === step.slug) ?? {};
-    const differs = says === "longer" || says === "quicker";
-    const time = differs
-      ? `. It takes you ${timesWords(ratio ?? 1)} that, from ${stints} you timed` : "";
+    const own = pace(book).find((one) => one.step === step.slug);
+    const said = own ? paceWords(own, "it") : null;
+    const time = own && said ? `. ${said.slice(0, -1)}, from ${own.stints} you timed` : "";
     const cost = Object.hasOwn(book.steps, step.slug) ? book.steps[step.slug].supplies : null;
     return cost === null || !book.counts.used || cost === (step.supplies_cost ?? 0)
       ? time : `${time}. Reckoned with ${moneyWords(cost)} of supplies, from what you used`;

@@ -19,6 +19,7 @@ const PARTS = [
   { name: "devices", title: "Phones and computers", icon: "phone", text: "Add one, rename, remove" },
   { name: "numbers", title: "Your numbers", icon: "ledger", text: "Wage, least profit, caution, fees, goal" },
   { name: "scores", title: "How good are the numbers?", icon: "check", text: "What was said at buying, and what came of it" },
+  { name: "moves", title: "What moves your prices", icon: "rail", text: "What each look is worth, from your sales" },
   { name: "kinds", title: "Kinds and prices", icon: "rail", text: "What one piece usually brings, and how soon" },
   { name: "steps", title: "Steps and minutes", icon: "work", text: "How long work usually takes you" },
   { name: "places", title: "Spots and supplies", icon: "pin", text: "Where pieces stand; what gets used up" },
@@ -74,6 +75,7 @@ export class ScreenHousehold extends ScreenElement {
       case "devices": return html`<household-devices .household=${h}></household-devices>`;
       case "numbers": return html`<household-numbers .household=${h}></household-numbers>`;
       case "scores": return html`<household-scores .household=${h}></household-scores>`;
+      case "moves": return html`<household-moves .household=${h}></household-moves>`;
       case "kinds": return html`<household-kinds .household=${h}></household-kinds>`;
       case "steps": return html`<household-steps .household=${h}></household-steps>`;
       case "places": return html`<household-places .household=${h}></household-places>`;
