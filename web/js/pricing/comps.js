@@ -48,6 +48,18 @@ export function distance(find, sale) {
   return far + NOISE_VARIANCE * (2 ** (sale.ageDays / HALF_LIFE_DAYS) - 1);
 }
 
+/**
+ * Whether a sale is too far off whatever its looks: most are, and this is quickly said.
+ * @param {CompFind} find
+ * @param {CompSale} sale
+ */
+function isFar(find, sale) {
+  const noise = NOISE_VARIANCE * (2 ** (sale.ageDays / HALF_LIFE_DAYS) - 1);
+  const differ = Math.abs(find.traits.length - sale.traits.length);
+  const kind = find.kind === sale.kind ? 0 : KIND_VARIANCE;
+  return kind + TRAIT_VARIANCE * differ + noise > FARTHEST + 1e-6;
+}
+
 /** @param {CompFind} find @param {CompSale} sale @returns {Reasons} */
 function reasonsOf(find, sale) {
   return {
@@ -76,6 +88,7 @@ function textOrder(a, b) {
  */
 export function nearestSales(find, sales) {
   const scored = sales
+    .filter((sale) => !isFar(find, sale))
     .map((sale) => ({ sale, far: distance(find, sale) }))
     .filter((x) => x.far <= FARTHEST);
   scored.sort((a, b) => (

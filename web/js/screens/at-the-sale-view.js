@@ -35,12 +35,27 @@ export function viewOf(household, find) {
   };
 }
 
+/** @typedef {ReturnType<typeof countedChoices>} Choices */
+/** @type {WeakMap<object, {mark: string, choices: Choices}>} the last ones, until records change */
+const counted = new WeakMap();
+
 /**
  * The lists to choose from, most used first; looks and steps as used on pieces of the same kind.
  * @param {any} household
  * @param {View} view
+ * @returns {Choices}
  */
-export function choicesOf(household, { kinds, traits, steps, kind }) {
+export function choicesOf(household, view) {
+  const mark = `${household.memory.version} ${view.kind?.slug}`;
+  const known = counted.get(household);
+  if (known?.mark === mark) return known.choices;
+  const choices = countedChoices(household, view);
+  counted.set(household, { mark, choices });
+  return choices;
+}
+
+/** @param {any} household @param {View} view */
+function countedChoices(household, { kinds, traits, steps, kind }) {
   /** @type {Live[]} */
   const pieces = household.all("piece");
   const same = kind ? pieces.filter((piece) => piece.kind === kind.slug) : pieces;

@@ -16,12 +16,26 @@ import { said, workings } from "./at-the-sale-words.js";
 const FINISHED_GRADE = 4;
 const DAY = 86_400_000;
 
+/** @typedef {import("../pricing/comps.js").CompSale} CompSale */
+/** @type {WeakMap<object, {mark: string, sales: CompSale[]}>} until records or the day change */
+const shelves = new WeakMap();
+
 /**
  * Own sales as the comparison wants them: the one that counts of each piece, none that came back.
  * @param {any} household
- * @returns {import("../pricing/comps.js").CompSale[]}
+ * @returns {CompSale[]}
  */
 export function ownSales(household) {
+  const mark = `${household.memory.version} ${household.today()}`;
+  const known = shelves.get(household);
+  if (known?.mark === mark) return known.sales;
+  const sales = salesOf(household);
+  shelves.set(household, { mark, sales });
+  return sales;
+}
+
+/** @param {any} household @returns {CompSale[]} */
+function salesOf(household) {
   return allPieces(household).flatMap(({ piece, sale }) => {
     if (!sale) return [];
     return [{
