@@ -69,7 +69,7 @@ def test_the_best_of_todays_finds_is_chosen_within_cash_and_bought_with_one_tap(
 
     page.get_by_label("Cash left").fill("90")
     expect(buy).to_contain_text("3 of 5")
-    page.get_by_label(f"Price of {LONG}").fill("20")
+    page.get_by_role("group", name=LONG).get_by_label("Price").fill("20")
     page.get_by_role("checkbox", name="Twin one").uncheck()
     expect(buy).to_contain_text("2 of 4")
     thumb.button("All 2 bought at these prices")

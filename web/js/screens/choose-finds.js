@@ -12,10 +12,13 @@ import { viewOf } from "./at-the-sale-view.js";
 /** @typedef {{find: Find, view: import("./at-the-sale-view.js").View}} Look */
 /** @typedef {Record<string, number>} Limits minor units, minutes and litres; none does not bind */
 
+/** The key of the find on the pad, which may have no record yet. */
+export const NOW = "now";
+
 /**
  * A find in the running.
  * @typedef {object} Candidate
- * @property {string} key its id; "now" for the one on the pad
+ * @property {string} key its id; `NOW` for the one on the pad
  * @property {Look} look
  * @property {boolean} passed
  * @property {number} litres
@@ -29,7 +32,7 @@ import { viewOf } from "./at-the-sale-view.js";
  * @returns {Candidate[]}
  */
 export function candidates(household, draft) {
-  const now = isEmpty(draft) ? [] : [candidate(household, draft, "now")];
+  const now = isEmpty(draft) ? [] : [candidate(household, draft, NOW)];
   const others = furtherFinds(household, draft.id).map((piece) => ({
     ...candidate(household, lookAgain(household, piece).find, piece.id),
     passed: Boolean(piece.passed_at),

@@ -11,7 +11,7 @@ import { showToast } from "../ui/toast.js";
 import { aboutMoney, countWords, minutesWords, moneyWords } from "../ui/words.js";
 import { DRAFT, fromDraft } from "./at-the-sale-find.js";
 import { findName } from "./at-the-sale-together.js";
-import { atPrice, candidates, leftOutWords, leftOver } from "./choose-finds.js";
+import { NOW, atPrice, candidates, leftOutWords, leftOver } from "./choose-finds.js";
 
 /** @typedef {import("./choose-finds.js").Candidate} Candidate */
 /** @typedef {ReturnType<typeof atPrice>} Worth */
@@ -122,10 +122,9 @@ export class ChooseFinds extends ScreenElement {
       });
     }
     const weighed = this.#weighed();
-    return html`<div class="stack choose">
-      ${this.#card(weighed)}
-      ${this.#limitFields()}
-      ${this.#list()}
+    return html`<div class="panes choose">
+      <div class="stack">${this.#card(weighed)}</div>
+      <div class="stack">${this.#limitFields()} ${this.#list()}</div>
     </div>`;
   }
 
@@ -149,8 +148,9 @@ export class ChooseFinds extends ScreenElement {
     const clear = chosen.reduce((sum, { at }) => sum + at.clear, 0);
     const sure = proven ? "Nothing better is possible with these numbers."
       : searching ? "The best so far: still looking." : "The best that was found: not proven.";
-    return html`<p class="card-label">Buy</p>
-      <p class="card-number choose-number">${chosen.length} of ${of}</p>
+    return html`<div class="stack tight">
+      <p><span class="card-label">Buy</span>
+        <strong class="card-number choose-number">${chosen.length} of ${of}</strong></p>
       <ul class="rows" role="list">${chosen.map(({ one, price }) => html`<li class="row">
         <span class="row-text row-title">${this.#name(one)}</span>
         <strong class="row-end figure">${moneyWords(price)}</strong></li>`)}</ul>
@@ -162,7 +162,7 @@ export class ChooseFinds extends ScreenElement {
       <p class="note" role="status">${chosen.length ? sure : "None of them at these prices."}</p>
       ${chosen.length ? button({ label: chosen.length === 1 ? "Bought at this price"
         : `All ${chosen.length} bought at these prices`, kind: "go",
-      onClick: () => this.#bought(chosen) }) : nothing}`;
+      onClick: () => this.#bought(chosen) }) : nothing}</div>`;
   }
 
   /** @param {Weighed[]} weighed @param {Weighed[]} able */
@@ -209,15 +209,15 @@ export class ChooseFinds extends ScreenElement {
   /** @param {Candidate} one */
   #row(one) {
     const [name, isIn] = [this.#name(one), this.#isIn(one)];
-    return html`<li class="choose-row">
+    return html`<li><div class="choose-row" role="group" aria-label=${name}>
       <label class="switch"><input type="checkbox" .checked=${isIn}
         @change=${() => (this.ticks = { ...this.ticks, [one.key]: !isIn })} />
-        <span>${name}${one.key === "now" ? " (on the pad)" : one.passed ? " (passed)" : ""}</span>
+        <span>${name}${one.key === NOW ? " (on the pad)" : one.passed ? " (passed)" : ""}</span>
       </label>
-      ${isIn ? moneyField({ id: `price-${one.key}`, label: `Price of ${name}`,
+      ${isIn ? moneyField({ id: `price-${one.key}`, label: "Price",
         value: one.key in this.prices ? this.prices[one.key] : one.usual,
         onInput: (price) => (this.prices = { ...this.prices, [one.key]: price }) }) : nothing}
-    </li>`;
+    </div></li>`;
   }
 
   /** @param {Candidate} one */
@@ -229,7 +229,7 @@ export class ChooseFinds extends ScreenElement {
   async #bought(chosen) {
     const { draft } = this;
     const each = chosen.map(({ one: { look }, price }) => ({ look, paid: price ?? 0 }));
-    const withPad = chosen.some(({ one }) => one.key === "now");
+    const withPad = chosen.some(({ one }) => one.key === NOW);
     if (withPad) {
       this.draft = fromDraft(null);
       await this.household.saveDraft(DRAFT, null);

@@ -81,14 +81,14 @@ export function isMeasured({ size }) {
 export function loadAnswer(items, setting) {
   if (!CAR.every((name) => setting[name] > 0)) return null;
   const [length, width, height, ...opening] = CAR.map((name) => setting[name]);
-  const boxes = items.filter(isMeasured).flatMap((one) => Array.from({ length: one.count }, () => ({
-    one,
+  const boxes = items.filter(isMeasured).flatMap((one) => Array.from({ length: one.count }, (_, i) => ({
+    name: one.count > 1 ? `${one.name}, no. ${i + 1}` : one.name,
     box: { size: SIDES.map((s) => one.size[s]), upright: Boolean(one.size.travels_upright) },
   })));
   const car = { hold: [length, width, height], opening };
   return {
     answer: answerLoad(boxes.map(({ box }) => box), car),
-    names: boxes.map(({ one }) => one.name), hold: car.hold,
+    names: boxes.map(({ name }) => name), hold: car.hold,
     unknown: items.filter((one) => !isMeasured(one)),
   };
 }

@@ -71,14 +71,16 @@ export class LoadCar extends ScreenElement {
     const ticked = this.ticked ?? others.slice(0, 1).map(({ key }) => key);
     const coming = others.filter(({ key }) => ticked.includes(key));
     const load = loadAnswer([...inside, ...coming], this.household.setting);
-    return html`<div class="stack load">
-      ${this.#card(load, inside.length + coming.length)}
+    return html`<div class="panes load">
+      <div class="stack">${this.#card(load, inside.length + coming.length)}</div>
+      <div class="stack">
       ${this.#coming(others, ticked)}
       ${coming.map((one) => this.#sizes(one))}
       ${inside.length ? html`<h2>In the car already</h2>` : nothing}
       ${inside.map((one) => this.#sizes(one))}
       ${this.#car(load === null)}
       ${this.#care()}
+      </div>
     </div>`;
   }
 
@@ -92,14 +94,14 @@ export class LoadCar extends ScreenElement {
     const { answer, unknown } = load;
     if (!answer.ok) return notice({ level: "warn", title: answer.details?.[0]?.message ?? "" });
     const [word, text] = this.#verdict(load);
-    return tagCard({ label: "Does it go in", tone: answer.fits ? "" : "danger", body: html`
-      <p class="card-label">Does it all go in?</p>
-      <p class="card-number choose-number">${word}</p>
+    return tagCard({ label: "Does it go in", tone: answer.fits ? "" : "danger", body: html`<div
+      class="stack tight"><p><span class="card-label">Does it all go in?</span>
+        <strong class="card-number choose-number">${word}</strong></p>
       <p>${text}</p>
       ${unknown.length ? html`<p class="note">Without a size: ${unknown.map(({ name }) => name)
         .join(", ")}.</p>` : nothing}
       ${answer.fits && answer.loaded?.length
-        ? loadDrawing({ ...load, loaded: answer.loaded, units: this.units }) : nothing}` });
+        ? loadDrawing({ ...load, loaded: answer.loaded, units: this.units }) : nothing}</div>` });
   }
 
   /** @param {NonNullable<ReturnType<typeof loadAnswer>>} load @returns {[string, string]} */
