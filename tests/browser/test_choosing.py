@@ -138,6 +138,10 @@ def test_what_is_in_the_car_and_a_find_go_in_or_not_with_a_drawing_and_in_words(
     )
     page.wait_for_function(NOTHING_STICKS_OUT)
     assert browsers.axe_violations(page) == []
+    mirror.get_by_label("Height", exact=True).blur()
+    page.wait_for_function(
+        "id => document.querySelector('crest-shell').household.get('piece', id).height_mm", arg=find
+    )
     kept = next(p for p in records(page, "piece") if p["id"] == find)
     assert (kept["width_mm"], kept["depth_mm"], kept["height_mm"]) == (724, 102, 1270)
 

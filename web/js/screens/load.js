@@ -15,6 +15,7 @@ import { CAR, NOW, SIDES, inTheCar, isMeasured, loadAnswer, mayComeIn } from "./
 /** @typedef {import("./load-pieces.js").Item} Item */
 
 const DRAFT_SIZE = "load";
+const THE_CAR = "car";
 const SIDE_WORDS = { width_mm: "Width", depth_mm: "Depth", height_mm: "Height" };
 const CAR_WORDS = {
   car_length_mm: "Length of the hold", car_width_mm: "Width of the hold",
@@ -35,6 +36,7 @@ export class LoadCar extends ScreenElement {
     typed: { state: true },
     ticked: { state: true },
     nowSize: { state: true },
+    pending: { state: true },
     ready: { state: true },
   };
 
@@ -44,6 +46,8 @@ export class LoadCar extends ScreenElement {
     this.typed = {};
     /** @type {string[] | null} keys of what is to come in as well; null: nobody said */
     this.ticked = null;
+    /** @type {Record<string, Record<string, any>>} read, and kept when the field is left */
+    this.pending = {};
     /** @type {Record<string, any>} the size of the find on the pad */
     this.nowSize = {};
     this.draft = fromDraft(null);
@@ -59,6 +63,11 @@ export class LoadCar extends ScreenElement {
     this.ready = true;
   }
 
+  disconnectedCallback() {
+    super.disconnectedCallback();
+    this.#keep();
+  }
+
   /** @returns {"us" | "metric"} */
   get units() {
     return this.household.setting.units ?? "us";
@@ -66,12 +75,13 @@ export class LoadCar extends ScreenElement {
 
   render() {
     if (!this.household || !this.ready) return nothing;
-    const inside = inTheCar(this.household);
-    const others = mayComeIn(this.household, this.draft, this.nowSize);
+    const inside = inTheCar(this.household).map((one) => this.#asTyped(one));
+    const others = mayComeIn(this.household, this.draft, this.nowSize)
+      .map((one) => this.#asTyped(one));
     const ticked = this.ticked ?? others.slice(0, 1).map(({ key }) => key);
     const coming = others.filter(({ key }) => ticked.includes(key));
-    const load = loadAnswer([...inside, ...coming], this.household.setting);
-    return html`<div class="panes load">
+    const load = loadAnswer([...inside, ...coming], this.#carMeasures());
+    return html`<div class="panes load" @focusout=${() => this.#keep()}>
       <div class="stack">${this.#card(load, inside.length + coming.length)}</div>
       <div class="stack">
       ${this.#coming(others, ticked)}
@@ -82,6 +92,20 @@ export class LoadCar extends ScreenElement {
       ${this.#care()}
       </div>
     </div>`;
+  }
+
+  /** @param {Item} one @returns {Item} */
+  #asTyped(one) {
+    return { ...one, size: { ...one.size, ...this.pending[one.key] } };
+  }
+
+  #carMeasures() {
+    return { ...this.household.setting, ...this.pending[THE_CAR] };
+  }
+
+  /** @param {string} key of a piece, or `THE_CAR` @param {Record<string, any>} fields */
+  #put(key, fields) {
+    this.pending = { ...this.pending, [key]: { ...this.pending[key], ...fields } };
   }
 
   /** @param {ReturnType<typeof loadAnswer>} load @param {number} count */
@@ -140,10 +164,10 @@ export class LoadCar extends ScreenElement {
       ${isMeasured(one) ? nothing : html`<p class="note">Its size is needed.</p>`}
       <div class="load-sides">
         ${SIDES.map((side) => this.#measure(`${one.key}-${side}`, SIDE_WORDS[side], one.size[side],
-          (mm) => this.#keep(one, { [side]: mm })))}
+          (mm) => this.#put(one.key, { [side]: mm })))}
       </div>
       <label class="switch"><input type="checkbox" .checked=${Boolean(one.size.travels_upright)}
-        @change=${() => this.#keep(one, { travels_upright: !one.size.travels_upright })} />
+        @change=${() => this.#put(one.key, { travels_upright: !one.size.travels_upright })} />
         <span>Must stay upright</span></label>
     </fieldset>`;
   }
@@ -167,28 +191,29 @@ export class LoadCar extends ScreenElement {
       } });
   }
 
-  /** @param {Item} one @param {Record<string, any>} fields */
-  async #keep(one, fields) {
-    if (one.key === NOW) {
-      this.nowSize = { ...this.nowSize, ...fields };
-      await this.household.saveDraft(DRAFT_SIZE, this.nowSize);
-      return;
+  /** Keep what was typed: on the pieces, in the household's setting, or beside the pad's draft. */
+  async #keep() {
+    const { pending, household } = this;
+    if (!Object.keys(pending).length) return;
+    this.pending = {};
+    if (pending[NOW]) {
+      this.nowSize = { ...this.nowSize, ...pending[NOW] };
+      await household.saveDraft(DRAFT_SIZE, this.nowSize);
     }
-    const size = Object.fromEntries(SIDES.map((side) => [side, one.size[side]]));
-    const group = "travels_upright" in fields ? fields : { ...size, ...fields };
-    await this.household.write([{ type: "piece", id: one.key, fields: group }]);
+    await household.write(Object.entries(pending).filter(([key]) => key !== NOW)
+      .map(([key, fields]) => wish(household, key, fields)));
   }
 
   /** @param {boolean} open */
   #car(open) {
-    const { setting } = this.household;
+    const setting = this.#carMeasures();
     return html`<details class="more" ?open=${open}>
       <summary>Your car</summary>
       <div class="stack tight">
         <p class="note">The box that is free of wheel arches and seats, and the opening at its
           narrowest.</p>
         <div class="load-sides">${CAR.map((name) => this.#measure(name, CAR_WORDS[name],
-          setting[name] ?? null, (mm) => this.#keepCar({ [name]: mm })))}</div>
+          setting[name] ?? null, (mm) => this.#put(THE_CAR, { [name]: mm })))}</div>
         ${CAR.every((name) => setting[name]) ? nothing : html`<p class="note">
           All five are needed.</p>`}
         ${CAR.some((name) => setting[name]) ? button({ label: "Measure anew",
@@ -196,17 +221,11 @@ export class LoadCar extends ScreenElement {
       </div></details>`;
   }
 
-  /** @param {Record<string, number | null>} fields */
-  async #keepCar(fields) {
-    const { setting } = this.household;
-    const all = Object.fromEntries(CAR.map((name) => [name, setting[name] ?? null]));
-    const change = { type: "setting", id: this.household.id, fields: { ...all, ...fields } };
-    return this.household.write([change]);
-  }
-
   async #anew() {
-    const { undo } = await this.#keepCar(Object.fromEntries(CAR.map((name) => [name, null])));
+    const none = Object.fromEntries(CAR.map((name) => [name, null]));
+    const { undo } = await this.household.write([wish(this.household, THE_CAR, none)]);
     this.typed = {};
+    this.pending = {};
     showToast({ text: "The measures of the car are out.", undo });
   }
 
@@ -217,6 +236,23 @@ export class LoadCar extends ScreenElement {
     ${notice({ level: "note", title: "Tie it down", text: TIE,
       source: "common practice, no source" })}`;
   }
+}
+
+/**
+ * The change that keeps measures: those of a group together, with what stands of them.
+ * @param {any} household
+ * @param {string} key of a piece, or `THE_CAR`
+ * @param {Record<string, any>} fields
+ */
+function wish(household, key, fields) {
+  const car = key === THE_CAR;
+  const record = car ? household.setting : household.get("piece", key);
+  const group = (car ? CAR : SIDES).map((name) => [name, record?.[name] ?? null]);
+  const sized = Object.keys(fields).some((name) => name !== "travels_upright");
+  return {
+    type: car ? "setting" : "piece", id: car ? household.id : key,
+    fields: { ...(sized ? Object.fromEntries(group) : {}), ...fields },
+  };
 }
 
 /**
