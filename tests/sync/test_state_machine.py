@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import tempfile
 from datetime import timedelta
 from pathlib import Path
@@ -13,8 +14,10 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 
 from crestrail.basis.clock import to_ms
+from crestrail.records.merge import is_erased, writes_of
 from crestrail.services import backup
 from helpers import app as apps
+from helpers import trade
 from helpers.app import Client
 from helpers.exchanges import settle
 from helpers.simulated_phone import SimulatedPhone
@@ -22,6 +25,10 @@ from helpers.simulated_phone import SimulatedPhone
 PHONES = 3
 NAMES = ("Barn", "Loft", "Shed", "Porch")
 phones = st.integers(0, PHONES - 1)
+
+
+def shown(values: dict[str, Any]) -> str:
+    return json.dumps(values, sort_keys=True)
 
 
 class Household(RuleBasedStateMachine):
@@ -38,6 +45,7 @@ class Household(RuleBasedStateMachine):
         self.spots: list[str] = []
         self.gone: set[str] = set()
         self.backups = 0
+        self.taken: set[tuple[str, str, str, str, str]] = set()
 
     @initialize(offsets=st.lists(st.sampled_from([0, -(10**12), 10**11, 10**7]), min_size=PHONES,
                                  max_size=PHONES))  # fmt: skip
@@ -86,6 +94,15 @@ class Household(RuleBasedStateMachine):
             self.phones[phone].erase("spot", spot)
             self.gone.add(spot)
 
+    @rule(phone=phones, what=st.sampled_from(trade.TRADES), seed=st.integers(0, 2**16))
+    def trades(self, phone: int, what: str, seed: int) -> None:
+        trade.trade(self.phones[phone], what, Random(seed))
+
+    @rule(phone=phones, seed=st.integers(0, 2**16))
+    def sells_on_a_busy_day(self, phone: int, seed: int) -> None:
+        for what in ("find", "buy", "sell", "same"):
+            trade.trade(self.phones[phone], what, Random(seed))
+
     @rule(phone=phones, fate=st.sampled_from(["well", "request lost", "answer lost", "twice",
                                               "answer late"]), most=st.integers(1, 6))  # fmt: skip
     def exchange(self, phone: int, fate: str, most: int) -> None:
@@ -120,16 +137,18 @@ class Household(RuleBasedStateMachine):
         with self.home.app.app_context():
             backup.restore(self.file(), *self.where())
         self.late.clear()
+        self.taken.clear()
 
     @invariant()
-    def what_is_in_no_outbox_is_at_home_or_will_be_missed(self) -> None:
+    def no_change_waits_twice_and_none_is_refused(self) -> None:
         """Cheap at every step; the rest is checked at the end."""
         for phone in self.phones:
             assert len({change["key"] for change in phone.outbox}) == len(phone.outbox)
             assert not phone.refused
 
     def teardown(self) -> None:
-        """I3: in the quiet after it all, phones and home are equal; nothing erased is back."""
+        """I3: in the quiet after it all, phones and home are equal; nothing erased is back;
+        pieces are in one stage, and the books of what was bought and sold balance."""
         try:
             self.rest()
             self.rest()
@@ -137,10 +156,22 @@ class Household(RuleBasedStateMachine):
                 home = self.clients[0].rows()
                 for phone in self.phones:
                     assert {row["id"]: row for row in phone.rows.values()} == home
+                    assert trade.stages(phone.rows.values()) == trade.stages(home.values())
                 assert all(home[spot].get("erased") for spot in self.gone if spot in home)
+                trade.check_books(list(home.values()))
+                self.nothing_written_is_lost(home)
         finally:
             self.opened.__exit__(None, None, None)
             self.folder.cleanup()
+
+    def nothing_written_is_lost(self, home: dict[str, Any]) -> None:
+        """What home took since it was restored last stands in the history, winner or not."""
+        for type, id in sorted({write[:2] for write in self.taken}):
+            if home[id].get("erased"):
+                continue
+            entries = self.clients[0].web.get(f"/api/history/{type}/{id}").json["entries"]
+            kept = {(type, id, e["group"], e["stamp"], shown(e["values"])) for e in entries}
+            assert {write for write in self.taken if write[:2] == (type, id)} <= kept
 
     def send(self, phone: int, asked: dict[str, Any]) -> dict[str, Any] | None:
         """The answer of the real application; a phone that is ahead is told and mends."""
@@ -150,6 +181,10 @@ class Household(RuleBasedStateMachine):
             self.phones[phone].clock_ahead(answer.json["details"][0]["clock"])
             return None
         assert answer.status_int == 200, answer.json
+        for change in asked["changes"]:
+            for write in () if is_erased(change) else writes_of(change).values():
+                named = (change["type"], change["id"], write.group, write.stamp)
+                self.taken.add((*named, shown(write.values)))
         return dict(answer.json)
 
     def file(self) -> Path:
