@@ -24,6 +24,7 @@ PLACES = [
 ]  # fmt: skip
 NOTHING_STICKS_OUT = """() => [document.scrollingElement, document.querySelector('.shell-main')]
   .every((box) => box.scrollWidth <= box.clientWidth)"""
+SCROLLED = "() => document.querySelector('.shell-main').scrollTop"
 STANDS_STILL = """() => new Promise((done) => {
   let frames = 4;
   const seen = new MutationObserver(() => (frames = 4));
@@ -127,6 +128,23 @@ def test_a_piece_of_every_group_is_sound(sample: Page, group: str) -> None:
     for more in sample.locator("details.more > summary").all():
         more.tap()
     sound(sample)
+
+
+def test_a_piece_is_shown_from_its_top_and_the_list_stands_where_it_was_left(
+    sample: Page,
+) -> None:
+    sample.set_viewport_size({"width": 390, "height": 664})
+    visit(sample, "ledger")
+    visit(sample, "pieces")
+    row = sample.locator("a.row").nth(12)
+    row.scroll_into_view_if_needed()
+    left = sample.evaluate(SCROLLED)
+    assert left > 300
+    row.tap()
+    expect(sample.get_by_role("region", name="The piece")).to_be_visible()
+    sample.wait_for_function(f"() => ({SCROLLED})() === 0")
+    sample.get_by_role("button", name="Back to Pieces").tap()
+    sample.wait_for_function(f"() => ({SCROLLED})() === {left}")
 
 
 def test_the_page_on_the_numbers_counts_the_sales_that_the_book_counts(sample: Page) -> None:

@@ -41,6 +41,8 @@ export class CrestShell extends LitElement {
     /** @type {number | undefined} */
     this.tick = undefined;
     this.job = 0;
+    /** @type {Map<string, number>} how far each place was scrolled when it was left */
+    this.tops = new Map();
     this.moved = () => this.#go();
   }
 
@@ -144,13 +146,26 @@ export class CrestShell extends LitElement {
     const screen = /** @type {any} */ (this.#same(route)
       ? this.screen
       : document.createElement(`screen-${route.name}`));
-    if (screen !== this.screen) this.#name(titleOf(route.name));
+    const other = screen !== this.screen;
+    if (other) this.#name(titleOf(route.name));
+    if (other && !first) this.tops.set(addressOf(this.route), this.#main.scrollTop);
     screen.household = this.household;
     screen.route = route;
     this.route = route;
     this.screen = screen;
     await this.updateComplete;
+    if (other) await this.#scroll(screen);
     if (!first) this.querySelector("h1")?.focus();
+  }
+
+  /**
+   * A piece is shown from its top; a list stands where it was left.
+   * @param {HTMLElement & {updateComplete?: Promise<unknown>}} screen
+   */
+  async #scroll(screen) {
+    await screen.updateComplete;
+    const left = this.route.name === "piece" ? 0 : this.tops.get(addressOf(this.route));
+    this.#main.scrollTop = left ?? 0;
   }
 
   /** @param {import("./routes.js").Route} route */
@@ -198,6 +213,11 @@ async function loaded(name) {
     showToast({ text: "This screen is not on this phone yet. Try again when home is in reach." });
     return false;
   }
+}
+
+/** @param {import("./routes.js").Route} route */
+function addressOf({ name, parts }) {
+  return [name, ...parts].join("/");
 }
 
 /**
