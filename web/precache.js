@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-2c657eca5b2b64ff",
+  name: "crestrail-759536cd2540f83f",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -232,7 +232,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/styles/content.css", "82f132677c9bbb31ac8232aa4b9fb7caae972b9f370ce484ce9f9c4c804b08f3"],
     ["/styles/controls.css", "66744c4d607e5381f041e24ca6bccb185ad7dd9f0a3dd27825ba559a4fbedbaf"],
     ["/styles/pages.css", "a95feebcdfd03fa5383e8c592bc1a802279b6d18c794a78c1471c1f29965efd6"],
-    ["/styles/sale.css", "d9c89777fffc4e85b05663d5628ff4c6556379ade2c8ca1c0e41694bb0e93bfe"],
+    ["/styles/sale.css", "6201a8311ffaa93629fa44eb492b3ebdffa0c4290c5c9ca76d3001320e3afd7b"],
     ["/styles/scan.css", "8f0c05e09845141872b17d74099d93c71790e377f11b5e22d7310dd000825567"],
     ["/styles/shell.css", "ce76f3b8a6633c19630282277ea01fbad943a55c5ba8c5d670a33a79a3dde422"],
     ["/styles/tokens.css", "dce0a4ae41f33e7a329f1d59595aa8d76b6ddd136b57110d66fd70a18706d077"],
