@@ -25,7 +25,7 @@ from crestrail.pricing.book import build_book
 from crestrail.pricing.fit_selling import OMEGA, PLAN
 from crestrail.pricing.linear import model_from
 from crestrail.pricing.resale import Looks, predict
-from crestrail.pricing.selling import own_rate, rate_of, unsold_days
+from crestrail.pricing.selling import rate_of, unsold_days
 
 LISTINGS = (0, 20, 60, 150)
 DAYS = (14.0, 45.0)
@@ -59,7 +59,7 @@ def one_market(habit: Habit, seed: int, n: int, found: Sums) -> None:
         resale = predict(model, looks, book["price"]["v0"])
         assert resale is not None
         rate = rate_of(sell, f.thing.kind)
-        market = Market(resale, own_rate(rate, sell), sell["omega"], 0.0, 0.0, 0.0, 0.0)
+        market = Market(resale, rate, sell["omega"], 0.0, 0.0, 0.0, 0.0)
         missed = float(rng.normal(0.0, 0.25))
         for who, offset in (("own ask", f.worth + missed - resale.mu), ("book's", 0.0)):
             over = offset + resale.mu - f.worth

@@ -5,11 +5,10 @@ import { test } from 'node:test';
 import { chancesBy } from '../../web/js/pricing/asking.js';
 import { answerAsking } from '../../web/js/pricing/asking-answer.js';
 import { Board, bestConstant, bestPlan, finer, weekCosts } from '../../web/js/pricing/dropping.js';
-import { ownRate, rateOf } from '../../web/js/pricing/selling.js';
 import { near, same } from '../helpers/near.mjs';
 
 const read = (name) => JSON.parse(readFileSync(new URL(`../vectors/${name}`, import.meta.url)));
-const { paces, plans, asks } = read('asking.json');
+const { plans, asks } = read('asking.json');
 const books = read('pricing_books.json');
 
 function samePlan(got, wanted, where) {
@@ -33,13 +32,6 @@ test('every drop plan is the one Python finds', () => {
     chancesBy(market, plan, [0, 7, 30, horizon, 2 * horizon])
       .forEach((chance, k) => near(chance, answers.by[k], `by ${i} ${k}`));
     near(weekCosts(board, plan), answers.week, `week ${i}`, Math.exp(market.resale.mu));
-  });
-});
-
-test('the pace of a record is the one Python finds', () => {
-  paces.forEach(({ scale, b }) => {
-    const sell = { ...books.many.sell, unsold_scale: scale };
-    near(ownRate(rateOf(sell, 'dresser', null), sell).b, b, `scale ${scale}`);
   });
 });
 

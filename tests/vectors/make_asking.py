@@ -16,7 +16,7 @@ from crestrail.pricing.asking import Market, chances_by
 from crestrail.pricing.asking_answer import answer_asking
 from crestrail.pricing.dropping import Board, best_constant, best_plan, finer, week_costs
 from crestrail.pricing.resale import Resale
-from crestrail.pricing.selling import Rate, own_rate, unsold_days
+from crestrail.pricing.selling import Rate
 from helpers.pricing_histories import AS_OF
 
 HERE = Path(__file__).parent
@@ -137,17 +137,6 @@ def asked(rng: random.Random) -> dict[str, Any]:
     }
 
 
-def paces() -> list[dict[str, Any]]:
-    """Rates scaled to a person's own record."""
-    cases = []
-    for scale in (0.2, 0.9, 1.0, 1.7, 30.0):
-        sell = BOOKS["many"]["sell"] | {"unsold_scale": scale}
-        rate = Rate(*sell["kinds"]["dresser"])
-        own, (u, _) = own_rate(rate, sell), unsold_days(rate, sell)
-        cases.append({"scale": scale, "b": own.b, "unsold": u})
-    return cases
-
-
 def main() -> None:
     """Draw, solve, write."""
     rng = random.Random(20260701)
@@ -159,7 +148,7 @@ def main() -> None:
         {"book": book, "data": data, "answer": answer_asking(BOOKS[book], data)}
         for book, data in given
     ]
-    parts = {"paces": paces(), "plans": plans, "asks": asks}
+    parts = {"plans": plans, "asks": asks}
     listed = [
         f'"{name}":[\n' + ",\n".join(json.dumps(c, separators=(",", ":")) for c in cases) + "\n]"
         for name, cases in parts.items()

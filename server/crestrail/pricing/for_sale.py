@@ -14,7 +14,7 @@ from crestrail.pricing.asking import Market
 from crestrail.pricing.figures import Priced, priced_find
 from crestrail.pricing.find import MONEY_LIMIT, Find, Problems, read_find
 from crestrail.pricing.resale import Resale
-from crestrail.pricing.selling import own_rate, rate_of
+from crestrail.pricing.selling import rate_of
 
 LONGEST = 4000
 """Days; no plan reaches further."""
@@ -140,7 +140,7 @@ def _market(book: Mapping[str, Any], find: Find, priced: Priced) -> Market:
     sell, deal = book["sell"], priced.deal
     return Market(
         resale=counted(deal.resale),
-        rate=own_rate(rate_of(sell, find.kind, find.kind_days), sell),
+        rate=rate_of(sell, find.kind, find.kind_days),
         omega=sell["omega"],
         fee=deal.terms.fee,
         on_sale=deal.terms.on_sale,

@@ -16,8 +16,6 @@ from crestrail.pricing.normal import NODES, phi
 
 MOST_UNSOLD = 0.95
 """The chance of not selling is never put higher, whatever a person's record says."""
-WIDEST_FACTOR, HALVINGS = 8.0, 60
-"""How far (in logs) one's own pace may lie from the book's, and how finely it is found."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,37 +55,6 @@ def dwell(rate: Rate, exposure: float, share: float, days: float) -> float:
         return days * unsold(rate, exposure)
     part = -math.expm1((1.0 - rate.a) * math.log1p(r)) / ((rate.a - 1.0) * r)
     return days * unsold(rate, exposure) * part
-
-
-def exposures(rate: Rate, sell: Mapping[str, Any]) -> list[float]:
-    """The exposure by the end of the default drop plan, for every node of the ask's miss."""
-    step = rate.horizon / len(sell["plan"])
-    return [
-        step * sum(phi((sell["kappa"] * z - offset) / sell["omega"]) for offset in sell["plan"])
-        for z, _ in NODES
-    ]
-
-
-def own_rate(rate: Rate, sell: Mapping[str, Any]) -> Rate:
-    """The rate at which the chance not to sell by the default plan is the person's own.
-
-    The book scales that chance by the person's record; where days and dates are asked for, all
-    buyers come slower or faster by one factor instead, which gives the same chance.
-    """
-    if sell["unsold_scale"] == 1.0:
-        return rate
-    exposure = exposures(rate, sell)
-
-    def left(factor: float) -> float:
-        slower = Rate(rate.a, rate.b * math.exp(factor), rate.horizon)
-        return sum(w * unsold(slower, e) for (_, w), e in zip(NODES, exposure, strict=True))
-
-    wanted = min(MOST_UNSOLD, left(0.0) * sell["unsold_scale"])
-    low, high = -WIDEST_FACTOR, WIDEST_FACTOR
-    for _ in range(HALVINGS):
-        middle = (low + high) / 2.0
-        low, high = (middle, high) if left(middle) < wanted else (low, middle)
-    return Rate(rate.a, rate.b * math.exp((low + high) / 2.0), rate.horizon)
 
 
 def unsold_days(rate: Rate, sell: Mapping[str, Any]) -> tuple[float, float]:

@@ -5,7 +5,7 @@
 import { isDate } from '../basis/clock.js';
 import { pricedFind } from './figures.js';
 import { readFind } from './find.js';
-import { ownRate, rateOf } from './selling.js';
+import { rateOf } from './selling.js';
 
 const MONEY_LIMIT = 1e11;
 /** Days; no plan reaches further. */
@@ -162,7 +162,7 @@ function marketOf(book, find, { deal }) {
   const { sell } = book;
   return {
     resale: counted(deal.resale),
-    rate: ownRate(rateOf(sell, find.kind, find.kindDays), sell),
+    rate: rateOf(sell, find.kind, find.kindDays),
     omega: sell.omega,
     fee: deal.terms.fee,
     onSale: deal.terms.feeFixed + deal.terms.delivery,

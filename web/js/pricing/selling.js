@@ -6,9 +6,6 @@ import { NODES, phi } from './normal.js';
 
 /** The chance of not selling is never put higher, whatever a person's record says. */
 export const MOST_UNSOLD = 0.95;
-/** How far (in logs) one's own pace may lie from the book's, and how finely it is found. */
-const WIDEST_FACTOR = 8;
-const HALVINGS = 60;
 
 /**
  * @typedef {object} Rate how fast a kind sells
@@ -64,47 +61,6 @@ export function dwell(rate, exposure, share, days) {
   if (r < 1e-12) return days * unsold(rate, exposure);
   const part = -Math.expm1((1 - rate.a) * Math.log1p(r)) / ((rate.a - 1) * r);
   return days * unsold(rate, exposure) * part;
-}
-
-/**
- * The exposure by the end of the default drop plan, for every node of the ask's miss.
- * @param {Rate} rate
- * @param {any} sell
- */
-function exposures(rate, sell) {
-  const step = rate.horizon / sell.plan.length;
-  return NODES.map(([z]) => {
-    let shares = 0;
-    for (const offset of sell.plan) shares += phi((sell.kappa * z - offset) / sell.omega);
-    return step * shares;
-  });
-}
-
-/**
- * The rate at which the chance not to sell by the default plan is the person's own: the book
- * scales that chance by their record, here all buyers come slower or faster by one factor.
- * @param {Rate} rate
- * @param {any} sell
- * @returns {Rate}
- */
-export function ownRate(rate, sell) {
-  if (sell.unsold_scale === 1) return rate;
-  const exposure = exposures(rate, sell);
-  const left = (/** @type {number} */ factor) => {
-    const slower = { ...rate, b: rate.b * Math.exp(factor) };
-    let sum = 0;
-    NODES.forEach(([, w], j) => { sum += w * unsold(slower, exposure[j]); });
-    return sum;
-  };
-  const wanted = Math.min(MOST_UNSOLD, left(0) * sell.unsold_scale);
-  let low = -WIDEST_FACTOR;
-  let high = WIDEST_FACTOR;
-  for (let i = 0; i < HALVINGS; i += 1) {
-    const middle = (low + high) / 2;
-    if (left(middle) < wanted) low = middle;
-    else high = middle;
-  }
-  return { ...rate, b: rate.b * Math.exp((low + high) / 2) };
 }
 
 /**
