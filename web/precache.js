@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-759536cd2540f83f",
+  name: "crestrail-7622ff54046fcf90",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -37,7 +37,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/pricing/effort.js", "5b1855535da0175dabf66d3b54b7bffa922c86a8f5e0a3d3c1e4fea0f635ea25"],
     ["/js/pricing/figures.js", "2c4d829b7fa5ef24fe3c51fc30cc1080a1d183e6da7422696ca5b6ef04b25917"],
     ["/js/pricing/find.js", "6fb8655f7603f5fd31a6e2317fb321674c09602f0ad011dc91643bf4c80ca8b9"],
-    ["/js/pricing/for-sale.js", "93fc8976c5ac28a84cbc1d699a608042bd5f8c1008ed74966b9241c99911e59d"],
+    ["/js/pricing/for-sale.js", "20628c7fb21780c781da2a39849380c938c2ea6468fac744b6b650b3790fb204"],
     ["/js/pricing/going-back.js", "c626861d457e2ab1e245ae94977127d70fa5bce9a7e5a9317f60e12bce83c83a"],
     ["/js/pricing/linear.js", "a5a9e3d4a9efb4415e88de8d61f974ab31a9d8c3f27338b0cabfc18ebd9f09f5"],
     ["/js/pricing/loading.js", "c99207c30a7277da4633ff8d66ea61306cd5307f30aede2822463e553f53ebbf"],
@@ -51,7 +51,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/pricing/pad.js", "5f22f07050bd5ae35b067dd324643c5f6d0faa5c2c6a25da198d029b5afea89e"],
     ["/js/pricing/resale.js", "85252c3a06b160def71c1c75506d50404c7b1cc2d55aa1adb384c96d3a42defb"],
     ["/js/pricing/scores.js", "d3a99e2aab26ef43a7eb241d79bb18c4715763f1c402f6910b3f9b96e414ccdf"],
-    ["/js/pricing/selling.js", "e6e8853ca519484eb2eed1a77fc4b452989cf7941ec553f20a415709359ac118"],
+    ["/js/pricing/selling.js", "d7f718753b6af44e6f0698e6861235671738877b6c9bbc47fe8e188270470369"],
     ["/js/pricing/waterfall.js", "ec0bd249ebb40075fa4fd7ce36c14c77847dbc95f2b8efd59d1955ea4659a7fd"],
     ["/js/pricing/words.js", "87f8144230f035ae90ace3db0406aacf4c7d67b7f8a4e5c204400de0a940a49c"],
     ["/js/records/groups.js", "6af022de8a3d7b4645a7c79f5bd14d9067988708bdd77f87664b6a46732af7aa"],
