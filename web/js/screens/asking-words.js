@@ -151,11 +151,12 @@ export function caveatWords(codes) {
  * @returns {{label: string, words: string}[]}
  */
 export function askingWorkings({ plan, constant, givesUp, week, letGo, likely, haggle }) {
+  const off = Math.floor((1 - Math.exp(-haggle)) * 100 + 0.5);
   const one = constant.steps[0].list;
   const less = Math.max(0, plan.value - constant.value);
   return [
     { label: "Likely brings", words: aboutMoney(likely) },
-    { label: "Haggling takes off", words: `about ${Math.floor((1 - Math.exp(-haggle)) * 100 + 0.5)}%` },
+    { label: "Haggling takes off", words: `about ${off}%` },
     { label: "Best single price", words: moneyWords(one) },
     { label: "The drops add", words: little(less) },
     { label: "More and smaller drops would add", words: little(givesUp) },
@@ -184,14 +185,18 @@ export function adviceWords({ best, counter }) {
  * Why, in one sentence.
  * @param {OfferAnswer} answer
  */
-export function adviceSentence({ best, take, wait, counter, offer }) {
+export function adviceSentence({ best, take, wait, counter, offer, noShow }) {
   const taking = `taking ${moneyWords(offer)}`;
   const worth = (/** @type {number} */ value) => aboutMoney(value);
+  const why = take <= offer ? ""
+    : ` Taking it is worth more than it brings because ${about(noShow)} who agree do not come, `
+      + "and then you wait on.";
+  const waiting = `waiting about ${worth(wait)}.${why}`;
   if (best === "counter" && counter) {
     return `${capital(about(counter.yes))} say yes to that. It is worth about `
-      + `${worth(counter.value)} to you; ${taking} about ${worth(take)}, waiting about ${worth(wait)}.`;
+      + `${worth(counter.value)} to you; ${taking} about ${worth(take)}, ${waiting}`;
   }
-  return `${capital(taking)} is worth about ${worth(take)} to you, waiting about ${worth(wait)}.`;
+  return `${capital(taking)} is worth about ${worth(take)} to you, ${waiting}`;
 }
 
 /**

@@ -27,15 +27,18 @@ export class DropDue extends ScreenElement {
     if (!drop) return nothing;
     const { piece, asking } = this.view;
     const today = this.household.today();
-    const since = drop.from_on === today ? "Due today" : `Due since ${dayWords(drop.from_on, today)}`;
+    const since = drop.from_on === today ? "today" : `since ${dayWords(drop.from_on, today)}`;
     const amount = moneyWords(drop.amount);
-    const name = this.named ? html`<a href="#/pieces/${piece.id}">${pieceName(this.household, piece)}</a>: ` : nothing;
+    const name = this.named
+      ? html`<a href="#/pieces/${piece.id}">${pieceName(this.household, piece)}</a>: ` : nothing;
     return notice({
-      level: "note", title: `${asking ? "Drop" : "List it"} ${asking ? "to" : "at"} ${amount} today`,
-      text: html`<p>${name}${since}${asking ? `, asked ${moneyWords(asking.amount)} now` : ""}.
+      level: "note", title: `${asking ? "Drop to" : "List it at"} ${amount} today`,
+      text: html`<p>${name}Due ${since}${asking ? `, asked ${moneyWords(asking.amount)} now` : ""}.
           Change it where it is listed too.</p>
         <div class="cluster">
-          ${button({ label: `Asked ${amount} from today`, icon: "check", onClick: () => this.make(drop) })}
+          ${button({
+            label: `Asked ${amount} from today`, icon: "check", onClick: () => this.make(drop),
+          })}
           ${button({
             label: asking ? `Leave it at ${moneyWords(asking.amount)}` : "Not now", kind: "quiet",
             onClick: () => this.skip(drop),

@@ -68,7 +68,8 @@ export class PieceAsking extends ScreenElement {
     const today = this.household.today();
     const { plan, evidence } = answer;
     const [first, ...drops] = plan.steps;
-    const label = drops.length ? `Ask ${moneyWords(first.list)} and drop by plan` : `Ask ${moneyWords(first.list)}`;
+    const label = `Ask ${moneyWords(first.list)}${drops.length ? " and drop by plan" : ""}`;
+    const by = bySentence(answer, today);
     return html`${tagCard({
       label: "What to ask",
       body: html`<p class="card-label">Ask
@@ -79,7 +80,7 @@ export class PieceAsking extends ScreenElement {
     })}
     ${planTable(plan, today)}
     ${button({ label, kind: "go", onClick: () => this.ask(plan.steps, { input, answer }) })}
-    ${bySentence(answer, today) ? html`<p role="status">${bySentence(answer, today)}</p>` : nothing}`;
+    ${by ? html`<p role="status">${by}</p>` : nothing}`;
   }
 
   /** @param {ReturnType<typeof answerAsking>} answer @param {any} input */

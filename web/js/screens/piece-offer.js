@@ -66,7 +66,8 @@ export class PieceOffer extends ScreenElement {
     })}
     <table class="table">
       <caption class="unseen">What each answer is worth to you</caption>
-      <thead><tr><th scope="col">Answer</th><th scope="col" class="figure">Worth about</th></tr></thead>
+      <thead><tr><th scope="col">Answer</th>
+        <th scope="col" class="figure">Worth about</th></tr></thead>
       <tbody>${worths(answer).map(([label, value]) => html`<tr>
         <th scope="row">${label}</th><td class="figure">${aboutMoney(value)}</td></tr>`)}</tbody>
     </table>`;
@@ -80,10 +81,13 @@ export class PieceOffer extends ScreenElement {
     const amount = this.counter === undefined ? this.offer.counter ?? suggested : this.counter;
     const take = best === "take" ? "go" : "plain";
     return html`<div class="cluster">
-      ${button({ label: "Take it, sold now", kind: take, onClick: () => this.take("sell", null, said) })}
+      ${button({
+        label: "Take it, sold now", kind: take, onClick: () => this.take("sell", null, said),
+      })}
       ${button({ label: "Take it, promise it", onClick: () => this.take("hold", null, said) })}
       ${button({
-        label: best === "wait" ? "Decline and wait" : "Decline", kind: best === "wait" ? "go" : "plain",
+        label: best === "wait" ? "Decline and wait" : "Decline",
+        kind: best === "wait" ? "go" : "plain",
         onClick: () => this.say({ answer: "declined" }, said, "The offer is declined."),
       })}
     </div>
