@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-e7ea1972aa267def",
+  name: "crestrail-89c716ce21b4e600",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -70,7 +70,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/scan/stock.js", "9bc4e1bc19981fe5000295e6993b24ff6bba2eb63bd4e78f5ad7b8466a30c0b1"],
     ["/js/screens/asking-input.js", "1149c9599f7b98fdbd23b8572b52e4fb42f54c2824b368d4d38ea707c7fb23d9"],
     ["/js/screens/asking-parts.js", "5afae9d42f08500e01824c1d32e67375a847bd394c214d2090f81cfca0c8ff30"],
-    ["/js/screens/asking-words.js", "3543e4d9b15611aac64124f37667d59476471ca6cee655e2f760cb30919e8f71"],
+    ["/js/screens/asking-words.js", "4bed8ee46b3dc9ae2d539308e38a44bfa72741d50c48255686e25948738ea052"],
     ["/js/screens/at-the-sale-acts.js", "1777664a6471f252fd967d7249e31f5f9a34b0ab27b5660ddce8505238cfe5cb"],
     ["/js/screens/at-the-sale-again.js", "7b824a079cd558cdb528f12ac77e0b81898bc3067994bea70e0cf1cdfcccbb46"],
     ["/js/screens/at-the-sale-back.js", "c08d5ecf7bbb6d22539be832c1c0c64e9a5ece6dffc2c36b7b9f0c5597e3e1b5"],
