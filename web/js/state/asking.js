@@ -36,7 +36,7 @@ function pricesOf(household, piece) {
 }
 
 /**
- * What a piece was really asked so far, the first price first.
+ * What a piece was really asked so far, the first price first; of several of one day the last.
  * @param {Household} household
  * @param {Live} piece
  * @returns {{amount: number, on: string}[]}
@@ -45,7 +45,8 @@ export function askedOf(household, piece) {
   const today = household.today();
   return pricesOf(household, piece)
     .filter(({ planned, from_on: on, amount }) => !planned && on <= today && amount > 0)
-    .map(({ amount, from_on: on }) => ({ amount, on }));
+    .map(({ amount, from_on: on }) => ({ amount, on }))
+    .filter(({ on }, i, all) => on !== all[i + 1]?.on);
 }
 
 /**

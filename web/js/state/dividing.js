@@ -11,8 +11,8 @@ import { booksOf } from './pieces.js';
 /** What a piece that is split off is like, as its set was. */
 const ALIKE = [
   'kind', 'title', 'traits', 'found_grade', 'finished_grade', 'flaws', 'ready_at', 'spot_id',
-  'width_mm', 'depth_mm', 'height_mm', 'weight_g', 'checked', 'recalls_checked_on', 'outing_id',
-  'stop_id',
+  'width_mm', 'depth_mm', 'height_mm', 'travels_upright', 'weight_g', 'checked',
+  'recalls_checked_on', 'outing_id', 'stop_id',
 ];
 
 /**

@@ -102,7 +102,8 @@ function standingOf(household, { piece, sale, stage }, answer) {
   };
   const today = household.today();
   const offered = household.where('asking_price', 'piece_id', piece.id)
-    .map((price) => price.from_on).filter((day) => day <= today).sort()[0];
+    .filter(({ planned, from_on: day }) => !planned && day <= today)
+    .map((price) => price.from_on).sort()[0];
   const kinds = household.book?.sell?.kinds ?? {};
   const horizon = Object.hasOwn(kinds, piece.kind) ? kinds[piece.kind][2] : USUAL_HORIZON;
   const ended = !sale && (stage === 'kept' || stage === 'let_go');
