@@ -13,6 +13,7 @@ from helpers.story import go
 pytest_plugins = ["helpers.at_the_sale_fixtures"]
 
 LONG = "Grandfatherclockcabinetwithoutaclockbutwithalldrawersandtwokeys, painted over twice"
+TWICE = "button => { button.click(); button.click(); }"
 NOTHING_STICKS_OUT = """() => [document.scrollingElement, document.querySelector('.shell-main')]
   .every((box) => box.scrollWidth <= box.clientWidth)"""
 
@@ -72,7 +73,7 @@ def test_the_best_of_todays_finds_is_chosen_within_cash_and_bought_with_one_tap(
     page.get_by_role("group", name=LONG).get_by_label("Price").fill("20")
     page.get_by_role("checkbox", name="Twin one").uncheck()
     expect(buy).to_contain_text("2 of 4")
-    thumb.button("All 2 bought at these prices")
+    page.get_by_role("button", name="All 2 bought at these prices").evaluate(TWICE)
     told(page, "2 pieces bought.")
     totals = sorted(p["total"] for p in records(page, "purchase"))
     assert totals == [2000, 2500]
@@ -151,6 +152,27 @@ def test_what_is_in_the_car_and_a_find_go_in_or_not_with_a_drawing_and_in_words(
     mirror.get_by_label("Height", exact=True).fill("tall")
     expect(mirror.get_by_label("Height", exact=True)).to_have_attribute("aria-invalid", "true")
     assert records(page, "setting")[0]["car_length_mm"] == 1524
+
+
+def test_the_size_of_the_find_on_the_pad_goes_with_it_and_not_to_the_next_one(
+    sale: tuple[Page, Thumb],
+) -> None:
+    page, thumb = sale
+    thumb.chip("What is it?", "Stool")
+    go(page, "load")
+    find = page.locator(".load-sizes").first
+    for label, inches in (("Width", "14"), ("Depth", "12"), ("Height", "18")):
+        find.get_by_label(label, exact=True).fill(inches)
+    find.get_by_text("Must stay upright").click()
+    go(page, "sale")
+    thumb.button("Later")
+    told(page, "Left for later.")
+    kept = max(records(page, "piece"), key=lambda piece: piece["id"])
+    assert (kept["width_mm"], kept["depth_mm"], kept["height_mm"]) == (356, 305, 457)
+    assert kept["travels_upright"] is True
+    thumb.chip("What is it?", "Stool")
+    go(page, "load")
+    expect(page.locator(".load-sizes").first.get_by_label("Width", exact=True)).to_have_value("")
 
 
 HARD = """async () => {

@@ -11,7 +11,7 @@ export function emptyFind() {
   return {
     id: null, kind: null, title: "", count: 1, traits: [], found_grade: null, flaws: [], steps: [],
     ask: null, likely: null, low: null, high: null, typed_minutes: null, typed_supplies: null,
-    note: "", photos: [],
+    note: "", photos: [], size: null,
   };
 }
 

@@ -51,6 +51,7 @@ export class AtTheSale extends ScreenElement {
     this.sheet = null;
     this.covered = isKept(COVER);
     this.held = false;
+    this.deciding = false; // so that a double tap keeps a find once
     this.scrolled = false;
     /** @type {"" | "in-ask" | "in-form"} where the number pad is typing */
     this.typing = "";
@@ -253,9 +254,11 @@ export class AtTheSale extends ScreenElement {
       showToast({ text: "Nothing to keep yet: take a photo, or say what it is." });
       return;
     }
+    if (this.deciding) return;
     const { find } = this;
-    this.sheet = null;
-    const { text, undo } = await decide(this.household, { find, view }, decision);
+    [this.deciding, this.sheet] = [true, null];
+    const { text, undo } = await decide(this.household, { find, view }, decision)
+      .finally(() => (this.deciding = false));
     this.change(emptyFind());
     this.querySelector(".sale-form")?.scrollTo(0, 0);
     showToast({ text, undo: () => Promise.resolve(undo()).then(() => this.change(find)) });

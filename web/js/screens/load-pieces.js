@@ -51,14 +51,13 @@ export function inTheCar(household) {
  * The find on the pad and the others of today that are not bought.
  * @param {any} household
  * @param {Find} draft
- * @param {Record<string, any>} size what was said of the one on the pad
  * @returns {Item[]}
  */
-export function mayComeIn(household, draft, size) {
+export function mayComeIn(household, draft) {
   const kinds = household.all("kind");
   const known = draft.id ? household.get("piece", draft.id) : null;
   const now = isEmpty(draft) ? []
-    : [item(kinds, { ...known, ...(known ? {} : size), ...named(draft) }, known?.id ?? NOW)];
+    : [item(kinds, { ...(known ?? draft.size), ...named(draft) }, known?.id ?? NOW)];
   const others = furtherFinds(household, draft.id);
   return [...now, ...others.map((piece) => item(kinds, piece, piece.id))];
 }

@@ -14,7 +14,6 @@ import { CAR, NOW, SIDES, inTheCar, isMeasured, loadAnswer, mayComeIn } from "./
 
 /** @typedef {import("./load-pieces.js").Item} Item */
 
-const DRAFT_SIZE = "load";
 const THE_CAR = "car";
 const SIDE_WORDS = { width_mm: "Width", depth_mm: "Depth", height_mm: "Height" };
 const CAR_WORDS = {
@@ -35,7 +34,7 @@ export class LoadCar extends ScreenElement {
     .../** @type {any} */ (ScreenElement).properties,
     typed: { state: true },
     ticked: { state: true },
-    nowSize: { state: true },
+    draft: { state: true },
     pending: { state: true },
     ready: { state: true },
   };
@@ -48,8 +47,7 @@ export class LoadCar extends ScreenElement {
     this.ticked = null;
     /** @type {Record<string, Record<string, any>>} read, and kept when the field is left */
     this.pending = {};
-    /** @type {Record<string, any>} the size of the find on the pad */
-    this.nowSize = {};
+    /** what stands on the pad, with its size */
     this.draft = fromDraft(null);
     this.ready = false;
   }
@@ -59,7 +57,6 @@ export class LoadCar extends ScreenElement {
     this.setTitle("Does it still go in");
     if (!this.household) return;
     this.draft = fromDraft(await this.household.draft(DRAFT));
-    this.nowSize = (await this.household.draft(DRAFT_SIZE)) ?? {};
     this.ready = true;
   }
 
@@ -76,8 +73,7 @@ export class LoadCar extends ScreenElement {
   render() {
     if (!this.household || !this.ready) return nothing;
     const inside = inTheCar(this.household).map((one) => this.#asTyped(one));
-    const others = mayComeIn(this.household, this.draft, this.nowSize)
-      .map((one) => this.#asTyped(one));
+    const others = mayComeIn(this.household, this.draft).map((one) => this.#asTyped(one));
     const ticked = this.ticked ?? others.slice(0, 1).map(({ key }) => key);
     const coming = others.filter(({ key }) => ticked.includes(key));
     const load = loadAnswer([...inside, ...coming], this.#carMeasures());
@@ -167,7 +163,10 @@ export class LoadCar extends ScreenElement {
           (mm) => this.#put(one.key, { [side]: mm })))}
       </div>
       <label class="switch"><input type="checkbox" .checked=${Boolean(one.size.travels_upright)}
-        @change=${() => this.#put(one.key, { travels_upright: !one.size.travels_upright })} />
+        @change=${() => {
+          this.#put(one.key, { travels_upright: !one.size.travels_upright });
+          this.#keep();
+        }} />
         <span>Must stay upright</span></label>
     </fieldset>`;
   }
@@ -191,14 +190,14 @@ export class LoadCar extends ScreenElement {
       } });
   }
 
-  /** Keep what was typed: on the pieces, in the household's setting, or beside the pad's draft. */
+  /** Keep what was typed: on the pieces, in the household's setting, or with the pad's draft. */
   async #keep() {
     const { pending, household } = this;
     if (!Object.keys(pending).length) return;
     this.pending = {};
     if (pending[NOW]) {
-      this.nowSize = { ...this.nowSize, ...pending[NOW] };
-      await household.saveDraft(DRAFT_SIZE, this.nowSize);
+      this.draft = { ...this.draft, size: { ...this.draft.size, ...pending[NOW] } };
+      await household.saveDraft(DRAFT, this.draft);
     }
     await household.write(Object.entries(pending).filter(([key]) => key !== NOW)
       .map(([key, fields]) => wish(household, key, fields)));

@@ -26,6 +26,8 @@ import { askedFor, shareWeights } from './lot-shares.js';
  * @property {number | null} typed_supplies
  * @property {string} note
  * @property {{sha256: string, width: number, height: number}[]} photos
+ * @property {Record<string, any> | null} size measured for the car while it has no record yet:
+ *   sides in mm, and `travels_upright`
  */
 
 /**
@@ -149,8 +151,8 @@ function keeping(household, look, { how, decided, ...fresh }) {
  * @returns {Wish}
  */
 function pieceOf(household, id, { find, view }, decided) {
-  const { id: known, steps: _steps, photos: _photos, ...fields } = find;
-  const begun = known ? {} : { ...household.when(), ...placeOf(view) };
+  const { id: known, steps: _steps, photos: _photos, size, ...fields } = find;
+  const begun = known ? {} : { ...size, ...household.when(), ...placeOf(view) };
   const said = { ...fields, ...decided, ...begun };
   return { type: 'piece', id, fields: known ? blanked(said) : withoutBlanks(said) };
 }
