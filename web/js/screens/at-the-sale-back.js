@@ -169,7 +169,7 @@ export class SaleBack extends LitElement {
     const say = (/** @type {Partial<typeof this.typed>} */ typed) =>
       (this.typed = { ...this.typed, ...typed });
     const past = closesAt && !this.#isToday(closesAt)
-      ? `It closed on ${dayWords(closesAt.slice(0, 10), this.household.today())}. Open again today?`
+      ? `It closed on ${this.#day(closesAt)}. Open again today?`
       : "If you know it.";
     return html`
       ${place ? button({ label: this.looking ? "Looking …" : "Use where I am", icon: "pin",
@@ -185,6 +185,11 @@ export class SaleBack extends LitElement {
         ${textField({ id: "back-closes", label: "It closes at", type: "time", hint: past,
           value: this.typed.closes, onInput: (closes) => say({ closes }) })}
       </div>`;
+  }
+
+  /** @param {string} instant */
+  #day(instant) {
+    return dayWords(this.household.dayOf(Date.parse(instant)), this.household.today());
   }
 
   async #locate() {

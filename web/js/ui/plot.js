@@ -113,6 +113,7 @@ function options({ x, lines, time, bars }, box, UPlot) {
   return {
     ...sizeOf(box),
     scales: { x: { time: time ?? false } },
+    ...(time ? { tzDate: inUtc(UPlot) } : {}),
     legend: { show: false },
     cursor: { show: false },
     axes: [{ ...axis, ...(time ? {} : { values: say(x) }) },
@@ -124,6 +125,11 @@ function options({ x, lines, time, bars }, box, UPlot) {
       ...(line.dots ? dotsOf(colour(`--plot-${i + 1}`)) : {}),
     }))],
   };
+}
+
+/** Days are given as midnights of UTC, so the axis must count in it too. @param {any} UPlot */
+function inUtc(UPlot) {
+  return (/** @type {number} */ seconds) => UPlot.tzDate(new Date(seconds * 1000), "Etc/UTC");
 }
 
 /** @param {string} fill */
