@@ -22,6 +22,8 @@ from crestrail.pricing.for_sale import ForSale, day_in, read_for_sale, typed_pri
 
 STEPS = 4
 POINTS = 12
+OWN_PACE = 0.1
+"""From this far off the book's own chance on, a person's record is mentioned."""
 MENTIONED = ("typed_price", "unknown_kind", "slow_kind", "wide_range", "unknown_trait")
 
 
@@ -99,9 +101,15 @@ def evidence_data(book: Mapping[str, Any], item: ForSale) -> dict[str, Any]:
     }
 
 
-def caveats_of(item: ForSale, value: float) -> list[str]:
+def caveats_of(book: Mapping[str, Any], item: ForSale, value: float) -> list[str]:
     """Codes of what the person should know about this answer."""
-    said = {"let_go": value <= item.market.salvage, "stood": bool(item.market.past)}
+    scale = book["sell"]["unsold_scale"]
+    said = {
+        "let_go": value <= item.market.salvage,
+        "stood": bool(item.market.past),
+        "slower_than_said": scale > 1.0 + OWN_PACE,
+        "quicker_than_said": scale < 1.0 - OWN_PACE,
+    }
     codes = [code for code, holds in said.items() if holds]
     return codes + [code for code in MENTIONED if code in item.priced.caveats]
 
@@ -153,7 +161,7 @@ def _answer(
         "likely": to_minor(item.priced.deal.resale.likely),
         "haggle": item.haggle,
         "evidence": evidence_data(book, item),
-        "caveats": caveats_of(item, plan.plan.value),
+        "caveats": caveats_of(book, item, plan.plan.value),
     }
 
 

@@ -65,7 +65,7 @@ def _answer(
         "plan": plan_data(plan),
         "letGo": to_minor(item.market.salvage),
         "evidence": evidence_data(book, item),
-        "caveats": caveats_of(item, plan.plan.value),
+        "caveats": caveats_of(book, item, plan.plan.value),
     }
 
 

@@ -12,6 +12,8 @@ import { likely } from './resale.js';
 
 const STEPS = 4;
 const POINTS = 12;
+/** From this far off the book's own chance on, a person's record is mentioned. */
+const OWN_PACE = 0.1;
 const MENTIONED = ['typed_price', 'unknown_kind', 'slow_kind', 'wide_range', 'unknown_trait'];
 
 /**
@@ -146,14 +148,18 @@ export function evidenceData(book, { priced }) {
 
 /**
  * Codes of what the person should know about this answer.
+ * @param {any} book
  * @param {ForSale} item
  * @param {number} value
  */
-export function caveatsOf({ market, priced }, value) {
+export function caveatsOf(book, { market, priced }, value) {
+  const scale = book.sell.unsold_scale;
   /** @type {Array<[string, boolean]>} */
   const said = [
     ['let_go', value <= market.salvage],
     ['stood', market.past.length > 0],
+    ['slower_than_said', scale > 1 + OWN_PACE],
+    ['quicker_than_said', scale < 1 - OWN_PACE],
   ];
   return [
     ...said.filter(([, holds]) => holds).map(([code]) => code),
@@ -210,7 +216,7 @@ function answerOf(book, item, by, prices) {
     likely: toMinor(likely(item.priced.deal.resale)),
     haggle: item.haggle,
     evidence: evidenceData(book, item),
-    caveats: caveatsOf(item, plan.plan.value),
+    caveats: caveatsOf(book, item, plan.plan.value),
   };
 }
 

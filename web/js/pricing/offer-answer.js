@@ -89,6 +89,6 @@ export function answerPieceOffer(book, data) {
     plan: planData(plan),
     letGo: toMinor(item.market.salvage),
     evidence: evidenceData(book, item),
-    caveats: caveatsOf(item, plan.plan.value),
+    caveats: caveatsOf(book, item, plan.plan.value),
   };
 }
