@@ -15,8 +15,8 @@ import { aboutMoney, countWords, dayWords, moneyWords } from "../ui/words.js";
 const SAID = {
   let_go: "Letting it go now is worth as much to you as waiting.",
   stood: "That it stands unsold says something: buyers seem to think less of it.",
-  slower_than_said: "Your pieces stood longer than expected so far. This is for asking and dropping like here.",
-  quicker_than_said: "Your pieces sold better than expected so far. This is for asking and dropping like here.",
+  slower_than_said: "Your pieces stood longer than expected so far; these chances are for asking as here.",
+  quicker_than_said: "Your pieces sold better than expected so far; these chances are for asking as here.",
 };
 
 /** What the fields are called in a sentence. @type {Record<string, string>} */
