@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-bf82c60a1b6dc5dc",
+  name: "crestrail-d1c9b9cccd0a982c",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -29,7 +29,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/care/inspection.js", "337227dec74ff4ce7e1e9f59a3bf72598f39336cd03eb94671313c982a041a43"],
     ["/js/care/lifting.js", "b14c2b9a5afda636df9c2d2ea79d4a6119b1e8689037716d35b42cfa806a78c6"],
     ["/js/main.js", "7dc826cfb1a4929637c7e8de08b1654af58aa891ce061e2bd3bf2c53cee0fbc8"],
-    ["/js/pricing/asking-answer.js", "b25056069f15cecce0fd490815e2ea28ef5325ff075c5b91a8cccabe21368557"],
+    ["/js/pricing/asking-answer.js", "3f9bd592bf68f2e33e4cbf159897e564f79a51bcb05a0d7beee3947abe3eb7d4"],
     ["/js/pricing/asking.js", "a1c7b2241887d6ecc7507e31e3bd3d3b34a0a7046b4b0b14518bf592a829853b"],
     ["/js/pricing/choosing.js", "fc55448f30a2c9d1ac1266659997fe6a3cf8c79b85c81db40f2567d023378c04"],
     ["/js/pricing/comps.js", "696b1e9fe69c992697d851c583a8af7e76f477756a4319a4ba47b605fc5d9632"],
@@ -45,7 +45,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/pricing/lots.js", "70285323215d0ac12ea04f6fc3ba3ad00686666bc587c1a071dd660233914730"],
     ["/js/pricing/moves.js", "875e4a2a967b7516ecb972c3d6f31636f2b47753b98ec4985237fca891e5eff7"],
     ["/js/pricing/normal.js", "72c5843eecc910568370f79bd06ee38dc37a1c12cfba3d512eba264391544f6d"],
-    ["/js/pricing/offer-answer.js", "ef2d229e749bb4d9393cb572f60dbc81bad1a69159b4f259e08cb607a6d955ad"],
+    ["/js/pricing/offer-answer.js", "fedb6986ad750e6ce2fca0217a631cb40cfc58bdf4cfd421af19c3e1f34cda3a"],
     ["/js/pricing/offer.js", "9cc8c72007c74216afc0b11fed8d5e03ede41fa0246a57206ea02cb7610c550f"],
     ["/js/pricing/offers.js", "5aafd364f195bfaaed74532d486a79127a38d7ddf503c7e1b2d202d69feff146"],
     ["/js/pricing/pad.js", "5f22f07050bd5ae35b067dd324643c5f6d0faa5c2c6a25da198d029b5afea89e"],
@@ -70,7 +70,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/scan/stock.js", "9bc4e1bc19981fe5000295e6993b24ff6bba2eb63bd4e78f5ad7b8466a30c0b1"],
     ["/js/screens/asking-input.js", "1149c9599f7b98fdbd23b8572b52e4fb42f54c2824b368d4d38ea707c7fb23d9"],
     ["/js/screens/asking-parts.js", "5afae9d42f08500e01824c1d32e67375a847bd394c214d2090f81cfca0c8ff30"],
-    ["/js/screens/asking-words.js", "4bed8ee46b3dc9ae2d539308e38a44bfa72741d50c48255686e25948738ea052"],
+    ["/js/screens/asking-words.js", "de2cd70d2e2f9f932645041a19bd0e532f4c548e8e16657979366b1ef213a2e1"],
     ["/js/screens/at-the-sale-acts.js", "1777664a6471f252fd967d7249e31f5f9a34b0ab27b5660ddce8505238cfe5cb"],
     ["/js/screens/at-the-sale-again.js", "7b824a079cd558cdb528f12ac77e0b81898bc3067994bea70e0cf1cdfcccbb46"],
     ["/js/screens/at-the-sale-back.js", "4743ed56786cc6597d02108c6d97be64434875a57dd9d8d22765a508dee3332c"],
