@@ -47,6 +47,7 @@ export class LoadCar extends ScreenElement {
     this.ticked = null;
     /** @type {Record<string, Record<string, any>>} read, and kept when the field is left */
     this.pending = {};
+    this.keeping = Promise.resolve();
     /** what stands on the pad, with its size */
     this.draft = fromDraft(null);
     this.ready = false;
@@ -190,17 +191,24 @@ export class LoadCar extends ScreenElement {
       } });
   }
 
+  /** One after the other: each writes whole groups, with what the one before has kept. */
+  #keep() {
+    this.keeping = this.keeping.catch(() => {}).then(() => this.#write());
+    return this.keeping;
+  }
+
   /** Keep what was typed: on the pieces, in the household's setting, or with the pad's draft. */
-  async #keep() {
+  async #write() {
     const { pending, household } = this;
     if (!Object.keys(pending).length) return;
-    this.pending = {};
     if (pending[NOW]) {
       this.draft = { ...this.draft, size: { ...this.draft.size, ...pending[NOW] } };
       await household.saveDraft(DRAFT, this.draft);
     }
     await household.write(Object.entries(pending).filter(([key]) => key !== NOW)
       .map(([key, fields]) => wish(household, key, fields)));
+    const later = Object.entries(this.pending).filter(([key, fields]) => pending[key] !== fields);
+    this.pending = Object.fromEntries(later);
   }
 
   /** @param {boolean} open */
