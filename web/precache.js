@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-d1c9b9cccd0a982c",
+  name: "crestrail-edc86fec1e27274f",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -116,7 +116,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/left-running.js", "4bd86f2e003fd4ef5e085a00cc786a7a2d9733690fb9afe2eacc78e4a64b4a65"],
     ["/js/screens/load-drawing.js", "27a9526248a998703a5809cda97314e41a13229a0d804074797a8dd0e9edcc23"],
     ["/js/screens/load-pieces.js", "b452ec6db9d55698becc97e11d365bc534b82aa093ad06bab1f52802fdcf40e7"],
-    ["/js/screens/load.js", "d6d0c20d601551e3792a654104a8749bebcb702be1f19d04bacad86e3a341b35"],
+    ["/js/screens/load.js", "3d32dc8f2bb8a5469c92e1eb4cb54875f926f6140dd6f6d28fe4ac48a87cb82d"],
     ["/js/screens/look-words.js", "c10087119d3b1a93c47118d0035fd94ceb113e597aa5efbc9c91d4b5a4c6cd54"],
     ["/js/screens/pair-words.js", "687516664b57b44f1416f99ba2eb149dddcbdb2ca4a92df96173535a1550b0f2"],
     ["/js/screens/pair.js", "e2a20e19f8f9f02504d27b68a9a4b425f9112a27c50498840c4ddec7a83155d1"],
@@ -232,7 +232,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/styles/content.css", "82f132677c9bbb31ac8232aa4b9fb7caae972b9f370ce484ce9f9c4c804b08f3"],
     ["/styles/controls.css", "66744c4d607e5381f041e24ca6bccb185ad7dd9f0a3dd27825ba559a4fbedbaf"],
     ["/styles/pages.css", "a95feebcdfd03fa5383e8c592bc1a802279b6d18c794a78c1471c1f29965efd6"],
-    ["/styles/sale.css", "6201a8311ffaa93629fa44eb492b3ebdffa0c4290c5c9ca76d3001320e3afd7b"],
+    ["/styles/sale.css", "38ef9405e62b2f74abbb9eeb7ec0a3611344a72aff7a5b2019a44ab8d1a96c76"],
     ["/styles/scan.css", "8f0c05e09845141872b17d74099d93c71790e377f11b5e22d7310dd000825567"],
     ["/styles/shell.css", "ce76f3b8a6633c19630282277ea01fbad943a55c5ba8c5d670a33a79a3dde422"],
     ["/styles/tokens.css", "dce0a4ae41f33e7a329f1d59595aa8d76b6ddd136b57110d66fd70a18706d077"],
