@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-edc86fec1e27274f",
+  name: "crestrail-2a23c1f75a403eaf",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -38,7 +38,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/pricing/figures.js", "2c4d829b7fa5ef24fe3c51fc30cc1080a1d183e6da7422696ca5b6ef04b25917"],
     ["/js/pricing/find.js", "6fb8655f7603f5fd31a6e2317fb321674c09602f0ad011dc91643bf4c80ca8b9"],
     ["/js/pricing/for-sale.js", "20628c7fb21780c781da2a39849380c938c2ea6468fac744b6b650b3790fb204"],
-    ["/js/pricing/going-back.js", "c626861d457e2ab1e245ae94977127d70fa5bce9a7e5a9317f60e12bce83c83a"],
+    ["/js/pricing/going-back.js", "41ec234f287dc9d4a5d3c586fa7b32a0539753ebd9c6fd0e5b96ac2102e5f212"],
     ["/js/pricing/linear.js", "a5a9e3d4a9efb4415e88de8d61f974ab31a9d8c3f27338b0cabfc18ebd9f09f5"],
     ["/js/pricing/loading.js", "c99207c30a7277da4633ff8d66ea61306cd5307f30aede2822463e553f53ebbf"],
     ["/js/pricing/lots-answer.js", "4f306c89f687e0ba6dff36f11932a17e34523facfb3d292032b7241ad37e0e31"],

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from crestrail.basis.clock import to_text
-from crestrail.pricing.going_back import go_back, half_life, left_after
+from crestrail.pricing.going_back import go_back
 from crestrail.pricing.words import back_sentences, cure_to_go
 
 HERE = Path(__file__).parent
@@ -78,23 +78,6 @@ def drawn(rng: random.Random) -> tuple[dict[str, Any], dict[str, Any]]:
     return find, trip
 
 
-def lessons(rng: random.Random) -> list[dict[str, Any]]:
-    """Half-lives and what is left after closing, from visits as they may go."""
-    cases = []
-    for n in (0, 1, 3, 10, 60):
-        for _ in range(3):
-            found = [rng.expovariate(0.3) for _ in range(rng.randrange(0, n + 1))]
-            gone = [0.05 + rng.expovariate(0.2) for _ in range(n - len(found))]
-            late = [rng.expovariate(0.5) for _ in range(rng.randrange(0, n + 1))]
-            kept = rng.randrange(0, len(late) + 1)
-            half = half_life(found, gone)
-            cases.append({"found": found, "gone": gone, "half": half, "late": late, "kept": kept,
-                          "after": left_after(kept, late, half)})  # fmt: skip
-    gone, late = [5000.0] * 9, [0.0] * 9
-    far = {"found": [], "gone": gone, "half": half_life([], gone)}
-    return [*cases, far | {"late": late, "kept": 9, "after": left_after(9, late, far["half"])}]
-
-
 def case(books: dict[str, Any], which: tuple[str, str], task: tuple[Any, Any]) -> dict[str, Any]:
     """One find with one way back, by a book with one of the lessons."""
     name, lesson = which
@@ -122,7 +105,7 @@ def main() -> None:
     for name, lesson in (("many", "none"), ("many", "many"), ("dear", "slow"), ("some", "quick")):
         cases += [case(books, (name, lesson), drawn(rng)) for _ in range(25)]
     listed = ",\n".join(json.dumps(c, separators=(",", ":")) for c in cases)
-    head = json.dumps({"back": BACK, "lessons": lessons(rng)})[:-1]
+    head = json.dumps({"back": BACK})[:-1]
     (HERE / "going_back.json").write_text(head + ',\n"cases": [\n' + listed + "\n]}\n")
 
 

@@ -71,12 +71,6 @@ def miles_between(a: Place, b: Place) -> float:
     return CIRCUITY * metres / MILE
 
 
-def value_of_going(chance: float, surplus: float, drive_cost: float, time_cost: float) -> float:
-    """What going back is worth (minor units): go when above 0. ``surplus`` is the profit at the
-    price there, without the least profit."""
-    return chance * max(0.0, surplus) - drive_cost - time_cost
-
-
 @dataclass(frozen=True, slots=True)
 class Way:
     """The extra way, there and back: ``miles`` and ``minutes``, and what the miles go by."""
