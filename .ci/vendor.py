@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
 VENDOR = Path(__file__).resolve().parent.parent / "web" / "vendor"
-DIRECTIVES = ("repeat", "class-map", "live", "ref", "keyed")
+DIRECTIVES = ("guard", "repeat", "class-map", "live", "ref", "keyed")
 
 
 @dataclass(frozen=True)

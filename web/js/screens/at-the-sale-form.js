@@ -86,11 +86,23 @@ function needs({ find, choices, change, more }) {
 }
 
 /**
+ * A whole list as the picker shows it.
+ * @param {FormView["choices"]} choices
+ * @param {"kinds" | "traits" | "steps" | "flaws"} which
+ * @param {Find} find
+ */
+export function listed(choices, which, { count }) {
+  return choices[which].map(({ slug, name }) => ({
+    slug, name, hint: which === "steps" ? stepHint(choices.steps, slug, count) : undefined,
+  }));
+}
+
+/**
  * @param {Live[]} steps
  * @param {string} slug
  * @param {number} count
  */
-export function stepHint(steps, slug, count) {
+function stepHint(steps, slug, count) {
   const minutes = steps.find((step) => step.slug === slug)?.typical_minutes;
   return minutes ? minutesWords(minutes * count) : undefined;
 }

@@ -35,6 +35,15 @@ export function viewOf(household, find) {
   };
 }
 
+/**
+ * What the form is drawn from: a key on the ask changes the answer and not the form.
+ * @param {any} household
+ * @param {Find} find
+ */
+export function besidesAsk({ memory }, find) {
+  return [memory, memory.version, ...Object.values({ ...find, ask: null })];
+}
+
 /** @typedef {ReturnType<typeof countedChoices>} Choices */
 /** @type {WeakMap<object, {mark: string, choices: Choices}>} the last ones, until records change */
 const counted = new WeakMap();

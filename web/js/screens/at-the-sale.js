@@ -1,4 +1,5 @@
 import { html, nothing } from "../../vendor/lit/index.js";
+import { guard } from "../../vendor/lit/directives/guard.js";
 import { button } from "../ui/button.js";
 import { isKept, keep } from "../ui/preference.js";
 import { ScreenElement } from "../ui/screen-element.js";
@@ -7,10 +8,10 @@ import { againList, askedFind, findOf, undecided } from "./at-the-sale-again.js"
 import { addListed, decide, endOuting, goOn, setOut } from "./at-the-sale-acts.js";
 import { saleCard } from "./at-the-sale-card.js";
 import { DRAFT, emptyFind, fromDraft, isEmpty, isUntouched } from "./at-the-sale-find.js";
-import { askField, saleForm, stepHint } from "./at-the-sale-form.js";
+import { askField, listed, saleForm } from "./at-the-sale-form.js";
 import { saleNotices } from "./at-the-sale-notices.js";
 import { outingLine } from "./at-the-sale-outing.js";
-import { choicesOf, nameOf, viewOf } from "./at-the-sale-view.js";
+import { besidesAsk, choicesOf, nameOf, viewOf } from "./at-the-sale-view.js";
 import { spoken } from "./at-the-sale-words.js";
 import { workingsOf } from "./at-the-sale-workings.js";
 import "../ui/live-region.js";
@@ -24,6 +25,8 @@ import "./at-the-sale-picker.js";
 /** @typedef {import("./at-the-sale-picker.js").Listed} Listed */
 
 const COVER = "crestrail.cover";
+/** @type {never[]} the same list each time, so that what shows it is not drawn again */
+const NONE = [];
 /** The card shrinks where there is more to scroll than this, in pixels, or it would flicker. */
 const WORTH_SHRINKING = 260;
 
@@ -99,8 +102,7 @@ export class AtTheSale extends ScreenElement {
         ${this.wide.matches && !this.covered ? this.#beside(view) : nothing}</div>
       <div class="sale-form stack" @scroll=${this.#scrolling}>
         ${saleNotices(view, this.household)}
-        ${saleForm(this.#form(view))}
-        ${this.#again(view)}
+        ${guard(besidesAsk(this.household, this.find), () => [saleForm(this.#form(view)), this.#again(view)])}
       </div>
       ${this.#bar(view)}
     </div>
@@ -182,7 +184,7 @@ export class AtTheSale extends ScreenElement {
         @add=${(/** @type {CustomEvent} */ event) => this.#add(event.detail)}
         @close=${() => (this.listed = null)}></sale-picker>
       <sale-bought .open=${this.sheet === "bought"} .household=${this.household}
-        .look=${{ find: this.find, view }} .covered=${this.covered} @close=${close}
+        .look=${this.sheet === "bought" ? { find: this.find, view } : null} .covered=${this.covered} @close=${close}
         @bought=${(/** @type {CustomEvent} */ event) =>
           this.#decide(view, { how: "bought", ...event.detail })}></sale-bought>
       <sale-outing .open=${this.sheet === "outing"} .running=${view.running}
@@ -212,16 +214,12 @@ export class AtTheSale extends ScreenElement {
 
   /** @param {View} view */
   #options(view) {
-    if (!this.listed) return [];
-    return choicesOf(this.household, view)[this.listed].map(({ slug, name }) => ({
-      slug, name,
-      hint: this.listed === "steps" ? stepHint(view.steps, slug, this.find.count) : undefined,
-    }));
+    return this.listed ? listed(choicesOf(this.household, view), this.listed, this.find) : NONE;
   }
 
   #chosen() {
     if (this.listed === "kinds") return this.find.kind ? [this.find.kind] : [];
-    return this.listed ? this.find[this.listed] : [];
+    return this.listed ? this.find[this.listed] : NONE;
   }
 
   /** @param {string[]} slugs */
