@@ -12,6 +12,8 @@ from helpers import browser as browsers
 from helpers.at_the_sale import Thumb, add_phone, records, told, write
 from helpers.desk import Desk, furnished
 
+TO_CHOOSE = """() => import('/js/screens/at-the-sale-together.js').then(({ furtherFinds }) =>
+  furtherFinds(document.querySelector('crest-shell').household, null).map(one => one.title))"""
 THERE = {"latitude": 40.05, "longitude": -90.0}
 
 
@@ -76,13 +78,16 @@ def test_a_sale_keeps_where_it_is_and_the_way_back_is_worked_out_from_there(away
 
 def test_a_find_that_was_gone_leaves_the_list_and_undo_brings_it_back(away: Page) -> None:
     page, thumb = away, Thumb(away)
-    left(page, title="Chair under the porch", kind="side-chair")
+    now = page.evaluate("() => document.querySelector('crest-shell').household.when().at")
+    left(page, title="Chair under the porch", kind="side-chair", later_at=now)
     line = row(page, "Chair under the porch")
     thumb.tap(line.get_by_role("button", name="Go back?"))
     page.get_by_label("It closes at").fill("00:01")
     thumb.button("It was gone")
     told(page, "Gone. Noted.")
     expect(line).to_have_count(0)
+    assert "Chair under the porch" not in page.evaluate(TO_CHOOSE)
     assert {v["found"] for v in records(page, "visit")} == {True, False}
     page.locator("crest-toast").get_by_role("button", name="Undo").tap()
     expect(line).to_be_visible()
+    assert "Chair under the porch" in page.evaluate(TO_CHOOSE)

@@ -4,6 +4,7 @@ import test from 'node:test';
 import { askedOf } from '../../web/js/state/asking.js';
 import { splitOff } from '../../web/js/state/dividing.js';
 import { Memory } from '../../web/js/state/memory.js';
+import { runningOuting } from '../../web/js/state/outing.js';
 import { scoredPieces } from '../../web/js/state/scores.js';
 
 const NOW = '2026-06-01T10:00:00.000Z';
@@ -58,4 +59,18 @@ test('what is split off travels as its set did', async () => {
   const [child] = await splitOff(one, one.get('piece', id(1)), parting);
   assert.equal(child.fields.travels_upright, true);
   assert.equal(child.fields.height_mm, 900);
+});
+
+test('the hours of an outing go by what the pad said at buying, not by what was said of its price', () => {
+  const outing = { at: NOW, on: '2026-06-01', minutes_limit: 300 };
+  const bought = { ...PIECE, at: NOW, on: '2026-06-01', purchase_id: id(3), typed_minutes: 10 };
+  const said = (n, what, answer) => ['prediction', n, {
+    piece_id: id(2), for_what: what, at: `2026-06-01T10:0${n}:00.000Z`, on: '2026-06-01', answer,
+  }];
+  const one = home([
+    ['outing', 1, outing], ['piece', 2, bought],
+    ['purchase', 3, { at: NOW, on: '2026-06-01', total: 500, outing_id: id(1) }],
+    said(4, 'bought', { minutes: { likely: 95 } }), said(5, 'asking', { plan: {} }),
+  ]);
+  assert.equal(runningOuting(one).minutesTaken, 95);
 });

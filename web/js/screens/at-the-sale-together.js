@@ -4,6 +4,7 @@ import { html, nothing } from "../../vendor/lit/index.js";
 import { priceLot } from "../pricing/lots-answer.js";
 import { CAVEATS, NOTHING, chanceSentence } from "../pricing/words.js";
 import { pieceView } from "../state/pieces.js";
+import { isGone } from "../state/returns.js";
 import { checkChips } from "../ui/chips.js";
 import { aboutMoney, ageWords, minutesWords, moneyWords, toTheCent } from "../ui/words.js";
 import { findOf } from "./at-the-sale-again.js";
@@ -13,7 +14,8 @@ import { nameOf, viewOf } from "./at-the-sale-view.js";
 /** @typedef {import("../state/finds.js").Look} Look */
 
 /**
- * The other finds of today that are not bought, the newest look first.
+ * The other finds of today that are not bought, the newest look first; without those that were
+ * gone when one went back for them.
  * @param {any} household
  * @param {string | null} id of the find that is being bought
  * @returns {Live[]}
@@ -23,7 +25,8 @@ export function furtherFinds(household, id) {
   return household.all("piece")
     .filter((/** @type {Live} */ piece) => piece.id !== id
       && household.dayOf(new Date(lookedAt(piece))) === today
-      && ["seen", "passed"].includes(pieceView(household, piece.id).stage))
+      && ["seen", "passed"].includes(pieceView(household, piece.id).stage)
+      && !isGone(household, piece.id))
     .sort((/** @type {Live} */ a, /** @type {Live} */ b) =>
       lookedAt(b).localeCompare(lookedAt(a)));
 }

@@ -44,8 +44,6 @@ export class ChooseFinds extends ScreenElement {
     this.result = null;
     this.asked = "";
     this.stop = () => {};
-    /** while a purchase is being kept, so that a double tap buys once */
-    this.buying = false;
   }
 
   async connectedCallback() {
@@ -229,8 +227,6 @@ export class ChooseFinds extends ScreenElement {
 
   /** @param {Weighed[]} chosen */
   async #bought(chosen) {
-    if (this.buying) return;
-    this.buying = true;
     const { draft } = this;
     const each = chosen.map(({ one: { look }, price }) => ({ look, paid: price ?? 0 }));
     const withPad = chosen.some(({ one }) => one.key === NOW);
@@ -238,7 +234,7 @@ export class ChooseFinds extends ScreenElement {
     const { undo } = await buyEach(this.household, each).catch((error) => {
       this.draft = draft;
       throw error;
-    }).finally(() => (this.buying = false));
+    });
     if (withPad) await this.household.saveDraft(DRAFT, null);
     const back = async () => {
       await undo();

@@ -4,6 +4,7 @@ import { askBy, askOwn } from "../state/asking.js";
 import { button } from "../ui/button.js";
 import { badge, notice, tagCard } from "../ui/card.js";
 import { moneyField, textField } from "../ui/field.js";
+import { once } from "../ui/once.js";
 import { ScreenElement } from "../ui/screen-element.js";
 import { showToast } from "../ui/toast.js";
 import { moneyWords } from "../ui/words.js";
@@ -88,10 +89,10 @@ export class PieceAsking extends ScreenElement {
     const today = this.household.today();
     const wrong = answer.ok ? {} : byField(answer.details);
     const beside = answer.ok ? typedSentence(answer, today) : null;
-    return html`<form class="stack" novalidate @submit=${(/** @type {Event} */ event) => {
+    return html`<form class="stack" novalidate @submit=${once((/** @type {Event} */ event) => {
       event.preventDefault();
-      this.save({ input, answer });
-    }}>
+      return this.save({ input, answer });
+    })}>
       <h3>A price of your own</h3>
       ${moneyField({
         id: "asking-price", label: "Asking price", value: this.price,

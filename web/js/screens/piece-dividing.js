@@ -2,6 +2,7 @@ import { html, nothing } from "../../vendor/lit/index.js";
 import { costOfSet, partingShares, splitOff } from "../state/dividing.js";
 import { notice } from "../ui/card.js";
 import { textField } from "../ui/field.js";
+import { once } from "../ui/once.js";
 import { ScreenElement } from "../ui/screen-element.js";
 import { stepper } from "../ui/stepper.js";
 import { showToast } from "../ui/toast.js";
@@ -50,7 +51,8 @@ export class PieceDividing extends ScreenElement {
     const { parting, typed } = this;
     const wrong = (/** @type {string} */ text) =>
       weight(text) === null ? `A whole number from 1 to ${MOST.toLocaleString("en-US")}.` : undefined;
-    return html`<form class="stack" novalidate @submit=${this.save}>
+    return html`<form class="stack" novalidate 
+      @submit=${once((/** @type {Event} */ event) => this.save(event))}>
       <div class="chips"><p class="sale-legend" aria-hidden="true">How many are split off</p>
         ${stepper({ label: "How many are split off", value: this.count, min: 1,
           max: this.piece.count - 1, onChange: (count) => (this.count = count) })}</div>

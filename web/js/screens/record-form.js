@@ -4,6 +4,7 @@ import { button } from "../ui/button.js";
 import { notice } from "../ui/card.js";
 import { checkChips } from "../ui/chips.js";
 import { moneyField, selectField, textField } from "../ui/field.js";
+import { once } from "../ui/once.js";
 import { ScreenElement } from "../ui/screen-element.js";
 
 /**
@@ -74,7 +75,8 @@ export class RecordForm extends ScreenElement {
 
   render() {
     const others = Object.entries(this.errors).filter(([name]) => !this.#asks(name));
-    return html`<form class="stack" novalidate @submit=${this.#submit}>
+    return html`<form class="stack" novalidate 
+      @submit=${once((/** @type {Event} */ event) => this.#submit(event))}>
       ${others.map(([, message]) => notice({ level: "warn", title: message }))}
       ${this.fields.map((field) => this.#control(field))}
       <div class="cluster">

@@ -3,6 +3,7 @@ import { sell, usualFee } from "../state/actions.js";
 import { notice } from "../ui/card.js";
 import { radioChips } from "../ui/chips.js";
 import { moneyField, textField } from "../ui/field.js";
+import { once } from "../ui/once.js";
 import { ScreenElement } from "../ui/screen-element.js";
 import { showToast } from "../ui/toast.js";
 import { moneyWords } from "../ui/words.js";
@@ -55,7 +56,8 @@ export class SellForm extends ScreenElement {
 
   render() {
     if (!this.household) return nothing;
-    return html`<form class="stack" novalidate @submit=${this.submit}>
+    return html`<form class="stack" novalidate 
+      @submit=${once((/** @type {Event} */ event) => this.submit(event))}>
       ${moneyField({
         id: "sold-price", label: "They pay", value: this.paid, error: this.errors.price,
         onInput: (minor) => (this.price = minor),

@@ -57,7 +57,8 @@ export function isInCar(household, piece) {
  * @returns {number} minutes
  */
 function minutesOf(household, piece) {
-  const said = latest(household.where('prediction', 'piece_id', piece.id));
+  const said = latest(household.where('prediction', 'piece_id', piece.id)
+    .filter(({ for_what: what }) => what === 'bought'));
   const likely = said?.answer?.minutes?.likely;
   if (Number.isFinite(likely)) return Math.round(likely);
   if (Number.isFinite(piece.typed_minutes)) return piece.typed_minutes;

@@ -1,10 +1,11 @@
 import { html, nothing } from "../../vendor/lit/index.js";
 import { maybeIcon } from "./icons.js";
+import { once } from "./once.js";
 
 /**
  * @typedef {object} ButtonLook
  * @property {string} label the visible words
- * @property {() => void} onClick
+ * @property {() => unknown} onClick a promise keeps further taps out until it is settled
  * @property {"plain" | "go" | "danger" | "danger strong" | "quiet"} [kind]
  * @property {import("./icons.js").IconName} [icon]
  * @property {boolean} [pressed] for buttons that stay down
@@ -23,7 +24,7 @@ export function button({ label, onClick, kind = "plain", icon, pressed, disabled
     aria-pressed=${pressed === undefined ? nothing : String(pressed)}
     aria-describedby=${describedBy ?? nothing}
     ?disabled=${disabled ?? false}
-    @click=${onClick}
+    @click=${once(() => onClick())}
   >${maybeIcon(icon)}<span>${label}</span></button>`;
 }
 
