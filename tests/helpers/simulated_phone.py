@@ -36,6 +36,7 @@ class SimulatedPhone:
     cursor: str | None = None
     learned_ms: int = 0
     known_home: dict[Key, Row] | None = None
+    echoes: set[str] = field(default_factory=set)
 
     def __post_init__(self) -> None:
         self.last = first_stamp(self.device)
@@ -68,9 +69,13 @@ class SimulatedPhone:
             "device": self.device,
             "cursor": self.cursor,
             "clock": max(0, self.home_ms() + self.off_ms),
-            "changes": [dict(change) for change in self.outbox[:most]],
+            "changes": [dict(change) for change in self._ready(most)],
             "limit": self.limit,
         }
+
+    def _ready(self, most: int) -> list[Row]:
+        """Nothing is sent before it is known what a home that was copied back has lost."""
+        return [] if self.known_home is not None else self.outbox[:most]
 
     def receive(self, asked: Row, answer: Row) -> None:
         """Take an answer to ``asked``; an older request than the last may be answered late."""
@@ -95,10 +100,16 @@ class SimulatedPhone:
         shift, before = home_ms - wrong, self.learned_ms
         self.learned_ms = shift
         self.last = first_stamp(self.device)
+        renamed: dict[tuple[str, str, str], str] = {}
         for change in self.outbox:
-            self._restamp(change, shift - before, home_ms)
+            if change["key"] not in self.echoes:
+                renamed |= self._restamp(change, shift - before, home_ms)
+        for change in self.outbox:
+            names = {g: (change["type"], change["id"], s) for g, s in change["stamps"].items()}
+            change["stamps"] = {g: renamed.get(name, name[2]) for g, name in names.items()}
 
-    def _restamp(self, change: Row, shift: int, home_ms: int) -> None:
+    def _restamp(self, change: Row, shift: int, home_ms: int) -> dict[tuple[str, str, str], str]:
+        """Stamp a write anew; its old stamp's new name."""
         bases = [stamp for stamp in change.get("bases", {}).values() if stamp]
         old = next(iter(change["stamps"].values()))
         corrected = min(parse_stamp(old).ms + shift, home_ms)
@@ -112,6 +123,7 @@ class SimulatedPhone:
             for group, base in later.get("bases", {}).items():
                 if base == old and (later["type"], later["id"]) == (change["type"], change["id"]):
                     later["bases"][group] = self.last
+        return {(change["type"], change["id"], old): self.last}
 
     def _queue(self, change: Row) -> None:
         change["key"] = str(uuid.UUID(int=self.chance.getrandbits(128), version=4))
@@ -136,14 +148,21 @@ class SimulatedPhone:
         self.outbox = [change for change in self.outbox if change["key"] not in named]
 
     def _push_what_home_lacks(self, home: dict[Key, Row]) -> None:
-        """After a reset: whole records that home has not, or has only older groups of."""
-        queued = {(change["type"], change["id"]) for change in self.outbox}
+        """After a reset, in front of what waits: records and groups that home has lost."""
+        queued = {(c["type"], c["id"], s) for c in self.outbox for s in c["stamps"].values()}
+        lost = []
         for key, row in self.rows.items():
             there = home.get(key)
             stamps = there["stamps"] if there else {}
-            newer = {g: s for g, s in row["stamps"].items() if s > stamps.get(g, "")}
-            if newer and key not in queued:
-                self.outbox.append(self._as_change(row, newer, stamps))
+            newer = {
+                group: stamp
+                for group, stamp in row["stamps"].items()
+                if stamp > stamps.get(group, "") and (there is None or (*key, stamp) not in queued)
+            }
+            if newer:
+                lost.append(self._as_change(row, newer, stamps))
+        self.echoes |= {change["key"] for change in lost}
+        self.outbox[:0] = lost
 
     def _as_change(self, row: Row, newer: dict[str, str], there: dict[str, str]) -> Row:
         key = str(uuid.UUID(int=self.chance.getrandbits(128), version=4))

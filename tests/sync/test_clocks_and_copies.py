@@ -46,6 +46,29 @@ def test_I9_a_server_copied_back_is_noticed_and_gets_back_what_it_lost(tmp_path:
         assert same(client, phone)
 
 
+def test_I9_an_edit_of_what_a_copied_back_home_has_lost_comes_home_with_it(tmp_path: Path) -> None:
+    """Home cannot make the record from the edit alone, so it takes nothing before it is whole."""
+    file = tmp_path / "home.sqlite3"
+    with apps.opened(tmp_path / "data", f"sqlite:///{file}") as home:
+        client = home.pair()
+        phone = simulated(home, client)
+        settle(client, phone)
+        home.close()
+        before = file.read_bytes()
+        lost = phone.write("spot", {"name": "Loft"})
+        settle(client, phone)
+        home.close()
+        for side in ("-wal", "-shm"):
+            Path(f"{file}{side}").unlink(missing_ok=True)
+        file.write_bytes(before)
+        phone.write("spot", {"note": "changed since"}, lost)
+        answer = client.sync(**phone.request())
+        assert (answer["outcomes"], answer["reset"], client.rows("spot")) == ([], True, {})
+        assert settle(client, phone) == 1
+        assert client.rows("spot")[lost]["fields"] == {"name": "Loft", "note": "changed since"}
+        assert (phone.refused, same(client, phone)) == ([], True)
+
+
 def test_I9_a_push_acknowledged_while_further_pages_waited_is_missed_too(tmp_path: Path) -> None:
     """The cursor stands at an old row then, which the copy has; the newest commit it has not."""
     file = tmp_path / "home.sqlite3"

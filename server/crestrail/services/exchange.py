@@ -69,6 +69,10 @@ def exchange(asked: Request, now: datetime) -> Answer:
     with writing() as session:
         home = lock(session, asked.household)
         answer.behind = now < home.last_commit_at
+        if _read_so_far(session, home, asked) is None:
+            # home was restored: an edit may be of a record that it has lost; first things first
+            answer.reset, answer.more = True, True
+            return answer
         push = _Push(Writer(Commit(session, home, now)), asked.device)
         answer.outcomes = push.take([Incoming(body) for body in asked.changes])
         answer.erased_pictures = push.erased_pictures()
@@ -80,16 +84,21 @@ def _give(
     session: Session, home: Household, asked: Request, answer: Answer, created: set[Key]
 ) -> None:
     """Fill in the page after the phone's cursor, without rows that this push created."""
-    after = 0
-    if asked.cursor is not None:
-        cursor = Cursor.parse(asked.cursor)
-        if cursor is None or not is_known(session, home, cursor):
-            answer.reset, answer.more = True, True
-            return
-        after = cursor.counter
+    after = _read_so_far(session, home, asked)
+    if after is None:
+        answer.reset, answer.more = True, True
+        return
     page = read_page(session, home, after, asked.limit)
     answer.records = [as_row(row) for row in page.rows if (row.type, row.id) not in created]
     answer.cursor, answer.more = str(page.cursor), page.more
+
+
+def _read_so_far(session: Session, home: Household, asked: Request) -> int | None:
+    """The number up to which the phone has read; None for a cursor that this home never gave."""
+    if asked.cursor is None:
+        return 0
+    cursor = Cursor.parse(asked.cursor)
+    return cursor.counter if cursor and is_known(session, home, cursor) else None
 
 
 @dataclass(slots=True)
