@@ -5,7 +5,7 @@ import { intentOf, takenBack, undone } from '../../web/js/store/writing.js';
 import { delayAfter } from '../../web/js/sync/backoff.js';
 import { HouseClock } from '../../web/js/sync/house-clock.js';
 import { nextPage } from '../../web/js/sync/page.js';
-import { restamped } from '../../web/js/sync/restamp.js';
+import { mendClocks, restamped } from '../../web/js/sync/restamp.js';
 
 const DEVICE = 'aaaaaaaaaaaaaaaa';
 const OTHER = 'bbbbbbbbbbbbbbbb';
@@ -37,6 +37,29 @@ test('waiting doubles up to a minute and keeps to its upper half', () => {
   assert.deepEqual(most, [2000, 4000, 8000, 16000, 32000, 60000, 60000, 60000]);
   const least = [1, 2, 100].map((n) => delayAfter(n, () => 0));
   assert.deepEqual(least, [1000, 2000, 30000]);
+});
+
+/** A transaction over plain objects: what `mendClocks` needs of one. */
+function txOver({ outbox, row }) {
+  const put = { outbox: [], records: [], meta: [] };
+  const stores = {
+    outbox: { getAll: async () => outbox, put: async (one) => put.outbox.push(one) },
+    records: { get: async () => row, put: async (one) => put.records.push(one) },
+    meta: { get: async () => undefined, put: async (value) => put.meta.push(value) },
+  };
+  return { put, tx: { objectStore: (name) => stores[name] } };
+}
+
+test('a record follows an edit that beats what came meanwhile once its clock is put right', async () => {
+  const late = entry(1, 'a', { name: 'Shed' }, { ms: NOW - 9 * HOUR, wall: NOW - 9 * HOUR });
+  const row = { type: 'spot', id: 'a', fields: { name: 'Loft' }, stamps: { name: stampAt(NOW - HOUR, OTHER) } };
+  const { tx, put } = txOver({ outbox: [late], row });
+  const [mended] = await mendClocks(tx, correction({ offset: 9 * HOUR }));
+  assert.deepEqual(mended.fields, { name: 'Shed' });
+  assert.equal(mended.stamps.name, put.outbox[0].change.stamps.name);
+  const early = txOver({ outbox: [late], row });
+  const [kept] = await mendClocks(early.tx, correction({ offset: 2 * HOUR }));
+  assert.deepEqual(kept, row, 'one that is still the earlier changes nothing');
 });
 
 const HELD = { type: 'spot', id: 'a', fields: { name: 'Loft' }, stamps: { name: stampAt(7, OTHER) } };

@@ -171,14 +171,15 @@ function shiftedDay(day, { shift, at, to }) {
 }
 
 /**
- * The record follows its mended change where that change still stands in it.
+ * The record follows its mended change where that change stands in it, still or by its new stamp.
  * @param {Row} row
  * @param {Mended} mended
  * @returns {Row}
  */
 function follow(row, { entry, from }) {
   const { change } = entry;
-  const groups = Object.keys(change.stamps).filter((group) => row.stamps[group] === from);
+  const groups = Object.keys(change.stamps).filter((group) =>
+    row.stamps[group] === from || (row.stamps[group] ?? '') < change.stamps[group]);
   if (!groups.length) return row;
   const known = RECORD_TYPES[row.type]?.fields ?? [];
   const names = known.filter((f) => groups.includes(f.group ?? f.name)).map((f) => f.name);
