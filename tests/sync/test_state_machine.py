@@ -181,10 +181,11 @@ class Household(RuleBasedStateMachine):
             self.phones[phone].clock_ahead(answer.json["details"][0]["clock"])
             return None
         assert answer.status_int == 200, answer.json
-        for change in asked["changes"]:
+        named = {outcome["key"] for outcome in answer.json["outcomes"]}
+        for change in (change for change in asked["changes"] if change["key"] in named):
             for write in () if is_erased(change) else writes_of(change).values():
-                named = (change["type"], change["id"], write.group, write.stamp)
-                self.taken.add((*named, shown(write.values)))
+                what = (change["type"], change["id"], write.group, write.stamp)
+                self.taken.add((*what, shown(write.values)))
         return dict(answer.json)
 
     def file(self) -> Path:
