@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-5acec4523648bf96",
+  name: "crestrail-2362a8e0e3c565ce",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -200,7 +200,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/sync/page.js", "03b5c31acc1a6f188ba314efbc80faa7cefe56e6af7272ca7fb0ffffe9176c4f"],
     ["/js/sync/port.js", "3d28749320f2e61da66aa4b43b5bcbefb85dcd023df37a791f37b30d71afa001"],
     ["/js/sync/reconcile.js", "998fe8203916a1de8cce36ed4b5312df705273cf80cc949b52bd62b9a365be77"],
-    ["/js/sync/restamp.js", "332a3d9c8f0dac5146ab4f44bf919cfecc705f669f829b5d2073a9cd661a0d54"],
+    ["/js/sync/restamp.js", "1318e5acf929cd2f76337d8cf660c5a67da5dc31b79c28615a31607f7a399fad"],
     ["/js/sync/status.js", "45b00c722750baa23cad23d4e3edfba75668d7bb9fdce62f86bc0eff8ef2d6e4"],
     ["/js/sync/transport.js", "6ba14fa279d1cc875644203b4ff1d5e2b1718942ff77caabeed7efe5b9bbe6c0"],
     ["/js/sync/triggers.js", "3dee44f53eefa22c14661ce6fb76ccb0246333f3b69cb7f8a9bdf816cb3854b7"],
