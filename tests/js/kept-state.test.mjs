@@ -5,6 +5,7 @@ import { askedOf } from '../../web/js/state/asking.js';
 import { splitOff } from '../../web/js/state/dividing.js';
 import { Memory } from '../../web/js/state/memory.js';
 import { runningOuting } from '../../web/js/state/outing.js';
+import { isGone } from '../../web/js/state/returns.js';
 import { scoredPieces } from '../../web/js/state/scores.js';
 
 const NOW = '2026-06-01T10:00:00.000Z';
@@ -24,7 +25,7 @@ function home(rows) {
 }
 
 const asked = (n, amount, on, more = {}) => ['asking_price', n, {
-  piece_id: id(1), amount, from_on: on, at: `${on}T09:00:${String(n).padStart(2, '0')}.000Z`, ...more,
+  piece_id: id(1), amount, from_on: on, at: `${on}T09:00:0${n}.000Z`, ...more,
 }];
 const PIECE = { at: '2026-01-02T09:00:00.000Z', on: '2026-01-02', title: 'Bench' };
 
@@ -61,7 +62,7 @@ test('what is split off travels as its set did', async () => {
   assert.equal(child.fields.height_mm, 900);
 });
 
-test('the hours of an outing go by what the pad said at buying, not by what was said of its price', () => {
+test('the hours of an outing go by what the pad said at buying, not by later answers', () => {
   const outing = { at: NOW, on: '2026-06-01', minutes_limit: 300 };
   const bought = { ...PIECE, at: NOW, on: '2026-06-01', purchase_id: id(3), typed_minutes: 10 };
   const said = (n, what, answer) => ['prediction', n, {
@@ -73,4 +74,13 @@ test('the hours of an outing go by what the pad said at buying, not by what was 
     said(4, 'bought', { minutes: { likely: 95 } }), said(5, 'asking', { plan: {} }),
   ]);
   assert.equal(runningOuting(one).minutesTaken, 95);
+});
+
+test('a find that was gone is there again once it was looked at again', () => {
+  const visit = { at: '2026-06-01T12:00:00.000Z', on: '2026-06-01', piece_id: id(1), found: false };
+  const gone = (fields) =>
+    isGone(home([['piece', 1, { ...PIECE, ...fields }], ['visit', 2, visit]]), id(1));
+  assert.equal(gone({ later_at: '2026-06-01T09:00:00.000Z' }), true);
+  assert.equal(gone({ later_at: '2026-06-01T13:00:00.000Z' }), false);
+  assert.equal(isGone(home([['piece', 1, PIECE]]), id(1)), false);
 });

@@ -13,12 +13,15 @@ function visitsTo(household, id) {
 }
 
 /**
- * Whether one went back and it was gone.
+ * Whether one went back and it was gone; one that was looked at again since is there.
  * @param {Household} household
  * @param {string} id of a find
  */
 export function isGone(household, id) {
-  return visitsTo(household, id)[0]?.found === false;
+  const [last] = visitsTo(household, id);
+  const { at = '', passed_at: passed, later_at: later } = household.get('piece', id) ?? {};
+  const looked = [at, passed ?? '', later ?? ''].sort().at(-1) ?? '';
+  return last?.found === false && last.at > looked;
 }
 
 /**
