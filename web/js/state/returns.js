@@ -19,8 +19,8 @@ function visitsTo(household, id) {
  */
 export function isGone(household, id) {
   const [last] = visitsTo(household, id);
-  const { at = '', passed_at: passed, later_at: later } = household.get('piece', id) ?? {};
-  const looked = [at, passed ?? '', later ?? ''].sort().at(-1) ?? '';
+  const piece = household.get('piece', id);
+  const looked = [piece?.at, piece?.passed_at, piece?.later_at].map((at) => at ?? '').sort().at(-1);
   return last?.found === false && last.at > looked;
 }
 
