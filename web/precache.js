@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-4f47b35471f287a3",
+  name: "crestrail-462a7342d3528e66",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -175,7 +175,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/state/pictures.js", "71de492ceec7bde249102c0a6c1beb833a445ea2504b7a912e316a4a31b4d861"],
     ["/js/state/pieces.js", "0232efca148970de04cf08cb59e6f7b7448638aab134609e9e04faaf622faa77"],
     ["/js/state/rescue.js", "65fbcb73b5549e695049079db9a7d9b4f03737c2855b355a508ee74ddedd4339"],
-    ["/js/state/returns.js", "465135ddf8032dfd3c2c1c4a9f24c40c65f9a4c24f1b6f7f4db36f1c94a33b7e"],
+    ["/js/state/returns.js", "c771b3b750860f072aa59c2347528c3724d46136a7f2863ad265a296699f233f"],
     ["/js/state/saving.js", "e2cbd9b602206eb42866097c36447cbc116bfbe4b6664d8b9fc8b42b5ac84a88"],
     ["/js/state/scores.js", "0189652ce9ee4462cbfa9c001b042d54a176b625beb93f9bb1048ee9fb55663b"],
     ["/js/state/supplies.js", "384298370ad47f4d04283b5b8cdc448451dc70ce6ee57145528c90a917ce25ee"],
