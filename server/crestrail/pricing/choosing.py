@@ -20,7 +20,7 @@ LIMITS = ("cash", "minutes", "litres")
 MOST_FINDS = 25
 STEPS = 150
 SHRINK = 0.95
-QUICK = 60_000
+QUICK = 20_000
 """So many nodes are looked at where a person waits: some 20 ms on a slow phone."""
 SAFE = 2**53
 LARGEST = 10**9

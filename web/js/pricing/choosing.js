@@ -10,7 +10,7 @@ export const MOST_FINDS = 25;
 const STEPS = 150;
 const SHRINK = 0.95;
 /** So many nodes are looked at where a person waits: some 20 ms on a slow phone. */
-export const QUICK = 60_000;
+export const QUICK = 20_000;
 const LARGEST = 1e9;
 
 /** @typedef {Record<string, number>} Amounts */
