@@ -16,7 +16,7 @@ from crestrail.pricing.resale import REFERENCE_GRADE
 
 YEAR_DAYS = 365.25
 HALF_LIFE_YEARS = 3.0
-NOISE = Noise(s0=0.30, nu0=12.0)
+NOISE = Noise(s0=0.26, nu0=12.0)
 KIND_NOISE_WORTH = 20.0
 """So many sales of a kind count as much as the belief that its prices stray like all others."""
 ALL_SD, GRADE_SD, COUNT_SD, TREND_SD = 0.20, 0.08, 0.15, 0.06
