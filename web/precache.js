@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-462a7342d3528e66",
+  name: "crestrail-442b7a0b0ce9d695",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -31,7 +31,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/main.js", "7dc826cfb1a4929637c7e8de08b1654af58aa891ce061e2bd3bf2c53cee0fbc8"],
     ["/js/pricing/asking-answer.js", "3f9bd592bf68f2e33e4cbf159897e564f79a51bcb05a0d7beee3947abe3eb7d4"],
     ["/js/pricing/asking.js", "a1c7b2241887d6ecc7507e31e3bd3d3b34a0a7046b4b0b14518bf592a829853b"],
-    ["/js/pricing/choosing.js", "fc55448f30a2c9d1ac1266659997fe6a3cf8c79b85c81db40f2567d023378c04"],
+    ["/js/pricing/choosing.js", "1ade004cb05ac99996f86305bc5806d19bc50adef5a27ede232a6acb1ef856e5"],
     ["/js/pricing/comps.js", "696b1e9fe69c992697d851c583a8af7e76f477756a4319a4ba47b605fc5d9632"],
     ["/js/pricing/dropping.js", "b7fb31ea6943e623b9e22222035c6fe354020f4b0ba8df800d19a5e8854277f7"],
     ["/js/pricing/effort.js", "5b1855535da0175dabf66d3b54b7bffa922c86a8f5e0a3d3c1e4fea0f635ea25"],
@@ -40,7 +40,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/pricing/for-sale.js", "20628c7fb21780c781da2a39849380c938c2ea6468fac744b6b650b3790fb204"],
     ["/js/pricing/going-back.js", "41ec234f287dc9d4a5d3c586fa7b32a0539753ebd9c6fd0e5b96ac2102e5f212"],
     ["/js/pricing/linear.js", "a5a9e3d4a9efb4415e88de8d61f974ab31a9d8c3f27338b0cabfc18ebd9f09f5"],
-    ["/js/pricing/loading.js", "c99207c30a7277da4633ff8d66ea61306cd5307f30aede2822463e553f53ebbf"],
+    ["/js/pricing/loading.js", "d69dc3fdf7869aa1a87e2545b8c5ca34463c1b63647406abc87cab5dcde9f983"],
     ["/js/pricing/lots-answer.js", "4f306c89f687e0ba6dff36f11932a17e34523facfb3d292032b7241ad37e0e31"],
     ["/js/pricing/lots.js", "70285323215d0ac12ea04f6fc3ba3ad00686666bc587c1a071dd660233914730"],
     ["/js/pricing/moves.js", "875e4a2a967b7516ecb972c3d6f31636f2b47753b98ec4985237fca891e5eff7"],
@@ -53,7 +53,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/pricing/scores.js", "d3a99e2aab26ef43a7eb241d79bb18c4715763f1c402f6910b3f9b96e414ccdf"],
     ["/js/pricing/selling.js", "d7f718753b6af44e6f0698e6861235671738877b6c9bbc47fe8e188270470369"],
     ["/js/pricing/waterfall.js", "ec0bd249ebb40075fa4fd7ce36c14c77847dbc95f2b8efd59d1955ea4659a7fd"],
-    ["/js/pricing/words.js", "87f8144230f035ae90ace3db0406aacf4c7d67b7f8a4e5c204400de0a940a49c"],
+    ["/js/pricing/words.js", "e5aa3c48cb4e0c254161067dc18828e2a512ba1332359d8a2c8dc2676796ec90"],
     ["/js/records/groups.js", "6af022de8a3d7b4645a7c79f5bd14d9067988708bdd77f87664b6a46732af7aa"],
     ["/js/records/merge.js", "75c3f22d454b0b157afcdcfd1779e34273c160f51e264a0a7a722cbc13ce7126"],
     ["/js/records/rules.js", "c2ff971303a0bba1ce431f1e7f9345e9b4d6faf68c5b4481104c84d38549c7f2"],
@@ -84,7 +84,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/at-the-sale-outing.js", "f794d704abee6f1b1f4f4578f9acaa571f5fb1be02ba87b159c30e4264868452"],
     ["/js/screens/at-the-sale-picker.js", "debca04f3f21e06e736f1e501ba7fcfbdd2ae02a4bc7c86dc2465e10e616bb10"],
     ["/js/screens/at-the-sale-together.js", "aa0a5d730c3cfc4fa25fdd7f023437820e56789062e0f3fef6296ee4fbe7ee58"],
-    ["/js/screens/at-the-sale-view.js", "6b1932eb38e88fe9442426401484de4b58471ff8fd241dffd719376a99142ced"],
+    ["/js/screens/at-the-sale-view.js", "0964f6854e645ac22e0bbd7546b1a1d6c6ca7c611bc0ed31df3d0aaff82142d4"],
     ["/js/screens/at-the-sale-words.js", "b13ec4ae6ec0b74bc58b821cb72a18cecab8a1c45abdb3ce5289b8966f00df75"],
     ["/js/screens/at-the-sale-workings.js", "b876d5492e395c85a625aa20116e928e852e0d02ae6bc53ee1a614f54a390ebf"],
     ["/js/screens/at-the-sale.js", "e93421213b1ab1520f3bf0fd966547823aac5fa6f7cc84d92e23d63bab399b7c"],

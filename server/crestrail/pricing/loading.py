@@ -56,9 +56,11 @@ def _stands(at: Size, size: Size, placed: Places) -> bool:
     return covered == size[0] * size[1]
 
 
-def _corners(placed: Places) -> Iterator[Size]:
-    """Places to try, from the front and bottom: every crossing of the sides of what is in."""
+def _corners(placed: Places, room: Sequence[int]) -> Iterator[Size]:
+    """Places to try, from the front and bottom: every crossing of the sides of what is in, no
+    further than ``room`` along each axis."""
     sides = [sorted({0, *(p[k] + s[k] for p, s in placed)}) for k in range(3)]
+    sides = [[x for x in of_axis if x <= room[k]] for k, of_axis in enumerate(sides)]
     for x in sides[0]:
         for z in sides[2]:
             for y in sides[1]:
@@ -68,7 +70,10 @@ def _corners(placed: Places) -> Iterator[Size]:
 def _place(
     ways: Sequence[Size], car: Mapping[str, Any], placed: Places
 ) -> tuple[Size, Size] | None:
-    for at in _corners(placed):
+    if not ways:
+        return None
+    room = [car["hold"][k] - min(way[k] for way in ways) for k in range(3)]
+    for at in _corners(placed, room):
         for way in ways:
             inside = all(at[k] + way[k] <= car["hold"][k] for k in range(3))
             if inside and _stands(at, way, placed) and _gets_there(at, way, placed):

@@ -59,7 +59,7 @@ GOING_BACK = {
 NEEDED_TO_GO = {
     "book": "Your numbers come to this phone with the first sync.",
     "ask": "Say first what they asked for it.",
-    "miles": "Say how many extra miles it is, there and back: 0 or more.",
+    "miles": "Say how far it is, there and back: 0 or more.",
     "minutes": "Say how many extra minutes it takes, all in all: 0 or more.",
     "seen_at": "It is not known when it was seen, or that lies in the future.",
     "closes_at": "The closing time is not one of the clock.",

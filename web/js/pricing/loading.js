@@ -56,14 +56,20 @@ function stands({ at, size }, placed) {
   return covered === size[0] * size[1];
 }
 
-/** @param {Place[]} placed @param {number} k */
-function sides(placed, k) {
-  return [...new Set([0, ...placed.map((p) => p.at[k] + p.size[k])])].sort((a, b) => a - b);
+/**
+ * Where along an axis to try: the sides of what is in, no further than `room`.
+ * @param {Place[]} placed @param {number} k @param {number} room
+ */
+function sides(placed, k, room) {
+  const all = new Set([0, ...placed.map((p) => p.at[k] + p.size[k])]);
+  return [...all].filter((x) => x <= room).sort((a, b) => a - b);
 }
 
 /** @param {number[][]} ways @param {Car} car @param {Place[]} placed @returns {Place|null} */
 function place(ways, car, placed) {
-  const [xs, ys, zs] = AXES.map((k) => sides(placed, k));
+  if (ways.length === 0) return null;
+  const [xs, ys, zs] = AXES.map((k) => (
+    sides(placed, k, car.hold[k] - Math.min(...ways.map((way) => way[k])))));
   for (const x of xs) for (const z of zs) for (const y of ys) {
     for (const size of ways) {
       const it = { at: [x, y, z], size };

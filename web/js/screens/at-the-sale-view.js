@@ -36,12 +36,13 @@ export function viewOf(household, find) {
 }
 
 /**
- * What the form is drawn from: a key on the ask changes the answer and not the form.
+ * What the form is drawn from, ages by the minute: a key on the ask changes the answer only.
  * @param {any} household
  * @param {Find} find
  */
-export function besidesAsk({ memory }, find) {
-  return [memory, memory.version, ...Object.values({ ...find, ask: null })];
+export function besidesAsk(household, find) {
+  const minute = Math.floor(household.now().getTime() / 60_000);
+  return [household.memory, household.memory.version, minute, ...Object.values({ ...find, ask: null })];
 }
 
 /** @typedef {ReturnType<typeof countedChoices>} Choices */
