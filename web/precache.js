@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-442b7a0b0ce9d695",
+  name: "crestrail-7e819ec04ecda2ce",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -87,7 +87,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/at-the-sale-view.js", "0964f6854e645ac22e0bbd7546b1a1d6c6ca7c611bc0ed31df3d0aaff82142d4"],
     ["/js/screens/at-the-sale-words.js", "b13ec4ae6ec0b74bc58b821cb72a18cecab8a1c45abdb3ce5289b8966f00df75"],
     ["/js/screens/at-the-sale-workings.js", "b876d5492e395c85a625aa20116e928e852e0d02ae6bc53ee1a614f54a390ebf"],
-    ["/js/screens/at-the-sale.js", "e93421213b1ab1520f3bf0fd966547823aac5fa6f7cc84d92e23d63bab399b7c"],
+    ["/js/screens/at-the-sale.js", "c8fb5308bb85f0887c6e50f055c02d77fe4e3e38437374d151099d324fc7287f"],
     ["/js/screens/choose-finds.js", "186c555daeb5686baeac5e5c9d10dbb30c60e8a8276bf7d56d5c627f314d7d15"],
     ["/js/screens/choose.js", "e86252a4ec6e3ce7300e99323b84fa3de24c5154daf55c4c3573640c3ec68fd4"],
     ["/js/screens/drop-due.js", "fafc37bf8effc186ce8764de65c5a0b37d5cdd5f986b9b7638bd3876e3ea7a9c"],
@@ -233,7 +233,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/styles/content.css", "82f132677c9bbb31ac8232aa4b9fb7caae972b9f370ce484ce9f9c4c804b08f3"],
     ["/styles/controls.css", "66744c4d607e5381f041e24ca6bccb185ad7dd9f0a3dd27825ba559a4fbedbaf"],
     ["/styles/pages.css", "a95feebcdfd03fa5383e8c592bc1a802279b6d18c794a78c1471c1f29965efd6"],
-    ["/styles/sale.css", "38ef9405e62b2f74abbb9eeb7ec0a3611344a72aff7a5b2019a44ab8d1a96c76"],
+    ["/styles/sale.css", "1df3d139a49ac102c1c50697a2fae3fee54207814b03c644c17b9dd527b4c369"],
     ["/styles/scan.css", "8f0c05e09845141872b17d74099d93c71790e377f11b5e22d7310dd000825567"],
     ["/styles/shell.css", "ce76f3b8a6633c19630282277ea01fbad943a55c5ba8c5d670a33a79a3dde422"],
     ["/styles/tokens.css", "dce0a4ae41f33e7a329f1d59595aa8d76b6ddd136b57110d66fd70a18706d077"],

@@ -57,7 +57,7 @@ def test_a_sale_keeps_where_it_is_and_the_way_back_is_worked_out_from_there(away
     page.context.set_geolocation({"latitude": 40.0, "longitude": -90.0})
     thumb.tap(row(page, "Desk by the gate").get_by_role("button", name="Go back?"))
     sheet = page.get_by_role("dialog", name="Go back for it?")
-    expect(sheet).to_contain_text("Say how many extra miles")
+    expect(sheet).to_contain_text("Say how far it is")
     thumb.button("Use where I am")
     expect(sheet).to_contain_text("Go back: worth about $")
     sheet.get_by_text("Workings").tap()

@@ -61,6 +61,7 @@ export class AtTheSale extends ScreenElement {
     this.wide = window.matchMedia("(min-width: 60rem) and (min-height: 40rem)");
     this.redraw = () => this.requestUpdate();
     this.ready = false;
+    this.kept = /** @type {number | undefined} */ (undefined); // the draft is about to be
   }
 
   async connectedCallback() {
@@ -205,10 +206,11 @@ export class AtTheSale extends ScreenElement {
    */
   change(changes) {
     this.find = { ...this.find, ...changes };
-    this.#keep();
+    this.kept ??= window.setTimeout(() => this.#keep()); // the answer comes first
   }
 
   #keep() {
+    this.kept = undefined;
     return this.household.saveDraft(DRAFT, isUntouched(this.find) ? null : this.find);
   }
 
