@@ -62,8 +62,9 @@ def test_the_total_of_a_plan_meets_monte_carlo(seed: int) -> None:
 
 @pytest.mark.parametrize("seed", range(6))
 def test_sums_of_steps_lie_within_a_few_percent_of_monte_carlo(seed: int) -> None:
-    """Plans of three to eight steps of spread 0.5: the middle and the 20% and 80% points within
-    2%, the 10% and 90% points within 4%; the mean is exact."""
+    """Plans of three to eight steps of spread 0.5, as the book takes them (0.3 shared): the middle
+    and the 20% and 80% points within 1.6%, the 10% and 90% points within 3.1%; with nothing
+    shared, where few steps may be most of it, 2% and 4%. The mean is exact."""
     rng = np.random.default_rng(seed)
     logs = rng.uniform(math.log(8), math.log(90), rng.integers(3, 9))
     rho = float(rng.choice((0.0, 0.3)))
@@ -74,6 +75,7 @@ def test_sums_of_steps_lie_within_a_few_percent_of_monte_carlo(seed: int) -> Non
     points = [got.low, got.minutes(-0.8416212335729143), got.likely]
     points += [got.minutes(0.8416212335729143), got.high]
     off = np.abs(np.log(np.array(points) / wanted))
-    assert off[1:4].max() < 0.02
-    assert off[[0, 4]].max() < 0.04
+    near, far = (0.016, 0.031) if rho else (0.02, 0.04)
+    assert off[1:4].max() < near
+    assert off[[0, 4]].max() < far
     assert got.mean == pytest.approx(minutes.mean(), rel=0.005)
