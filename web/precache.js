@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-7e819ec04ecda2ce",
+  name: "crestrail-056e94b8c7421619",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -219,7 +219,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/ui/preference.js", "75e20c49153712714f5be55858cb64baa1d769046ddc18a8be4e4b59346d7a6b"],
     ["/js/ui/routes.js", "e720c8c7b93f800f2916b98d9007f08ab59a33327d96fdca775f5766e09293d9"],
     ["/js/ui/screen-element.js", "eb8926ec16cd4e14064162caa1c2835274fde55e0c25c23370d08163d890ddbc"],
-    ["/js/ui/sheet.js", "846067d28595514cbbdcba8cc1891747f3f297a50a35542b25bc6b162127c3a6"],
+    ["/js/ui/sheet.js", "ea97d8c2a846bd261ba2dbf04554792f4804c0822bd1c585bff9cbcf9d3e6656"],
     ["/js/ui/shell.js", "d4372702ebd21dff7e0c1360f1d8d7428a1c67205cb7c4e06f1fc800a0ef49b3"],
     ["/js/ui/status-pill.js", "29148cc1304788b3816a33383be108ac392e297a5e03860516460e88bb43384a"],
     ["/js/ui/stepper.js", "2b0dc50523e5e2347d34a93ef251341fb1283ad8dc993a4b9200cf304e90a5d4"],

@@ -44,6 +44,7 @@ export class CrestSheet extends LitElement {
   }
 
   updated() {
+    if (!this.isConnected) return; // taken away before it was drawn
     const dialog = this.dialog;
     if (this.open && !dialog.open) dialog.showModal();
     if (!this.open && dialog.open) dialog.close();
