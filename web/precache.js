@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-056e94b8c7421619",
+  name: "crestrail-0703c0cac0beecaa",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -222,7 +222,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/ui/sheet.js", "ea97d8c2a846bd261ba2dbf04554792f4804c0822bd1c585bff9cbcf9d3e6656"],
     ["/js/ui/shell.js", "d4372702ebd21dff7e0c1360f1d8d7428a1c67205cb7c4e06f1fc800a0ef49b3"],
     ["/js/ui/status-pill.js", "29148cc1304788b3816a33383be108ac392e297a5e03860516460e88bb43384a"],
-    ["/js/ui/stepper.js", "2b0dc50523e5e2347d34a93ef251341fb1283ad8dc993a4b9200cf304e90a5d4"],
+    ["/js/ui/stepper.js", "9d9b88bc0ade6447ad802af008c90192f664fe9b8e69fc4637b44728ba333c38"],
     ["/js/ui/toast.js", "8ecfbe18e333fd96a9e3b6461b0a283e418027039ea21422effcb115829890e1"],
     ["/js/ui/waterfall.js", "40fe62d8e628519152cab846175ef5327a918330e71b3a8af6f55108b763f223"],
     ["/js/ui/words.js", "f8203b8227802a83f50fe0937f836196d6eb9bfef81608403d812f92317f9410"],

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 from helpers import household_page as pages
+from helpers import story
 
 FORM = """async id => {
   await import('/js/screens/record-form.js');
@@ -116,3 +117,18 @@ def test_a_connection_to_the_database_that_was_lost_in_the_background_is_made_an
     id = pages.save(first, "piece", title="Saved all the same")
     assert pages.record(first, "piece", id)
     assert pages.sync(first)["unsent"] == 0
+
+
+def test_a_number_half_typed_stays_when_the_screen_is_drawn_anew(page: Page) -> None:
+    story.go(page, "household/tags")
+    number = page.get_by_role("spinbutton", name="Blank tags")
+    number.fill("3")
+    page.evaluate(
+        """async () => {
+          const screen = document.querySelector('household-tags');
+          screen.requestUpdate();
+          await screen.updateComplete;
+        }"""
+    )
+    expect(number).to_have_value("3")
+    expect(page.get_by_role("button", name="Make a sheet of 3 tags")).to_be_visible()

@@ -100,9 +100,10 @@ def sold(page: Page, price: str, left: str) -> None:
     page.get_by_role("button", name="Sold", exact=True).tap()
     page.get_by_label("They pay", exact=True).fill(price)
     page.get_by_label("Fee", exact=True).fill("0")
-    page.get_by_role("dialog").get_by_text(left).tap()
-    page.get_by_role("button", name="Save the sale").tap()
-    told(page, f"Sold for ${price}")
+    chip = page.get_by_role("dialog").locator("label.chip", has_text=left)
+    story.surely(chip, chip.locator("input:checked"))
+    said = page.locator("crest-toast", has_text=f"Sold for ${price}")
+    story.surely(page.get_by_role("button", name="Save the sale"), said)
 
 
 def a_sale_that_goes_later_comes_back_and_is_sold_again(page: Page, desk: str) -> None:
@@ -139,8 +140,9 @@ def every_label_can_be_read(page: Page, home: DeskHome, desk: str, folder: Path)
     story.go(page, "household/tags")
     page.get_by_role("spinbutton", name="Blank tags").fill(str(BLANK))
     page.get_by_role("spinbutton", name="Blank tags").press("Tab")
-    page.locator("label.chip", has_text="Cane chair").tap()
-    page.locator("label.chip", has_text="A4").tap()
+    for label in ("Cane chair", "A4"):
+        chip = page.locator("label.chip", has_text=label)
+        story.surely(chip, chip.locator("input:checked"))
     page.get_by_role("button", name=f"Make a sheet of {BLANK + 1} tags").tap()
     with page.expect_download() as saved:
         page.get_by_role("link", name="Save the sheet").tap()

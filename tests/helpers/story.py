@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
+from contextlib import suppress
 from io import BytesIO
 from typing import Any
 
 from PIL import Image
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 from helpers.at_the_sale import Thumb
 from helpers.live import LiveServer
@@ -108,3 +109,14 @@ def one(page: Page, type_name: str, **wanted: Any) -> dict[str, Any]:
     assert len(found) == 1, (type_name, wanted, found)
     record: dict[str, Any] = found[0]
     return record
+
+
+def surely(target: Locator, outcome: Locator) -> None:
+    """Tap until the outcome is there: a tap may miss what a closing number pad just moved."""
+    for _ in range(3):
+        if target.is_visible():
+            target.tap()
+        with suppress(AssertionError):
+            expect(outcome).not_to_have_count(0, timeout=4000)
+            return
+    expect(outcome).not_to_have_count(0)

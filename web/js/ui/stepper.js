@@ -17,11 +17,16 @@ export function stepper({ label, value, min, max, onChange }) {
     const input = /** @type {HTMLInputElement} */ (event.target);
     set(Number.parseInt(input.value, 10) || min);
   };
+  // what is being typed counts at once, so that a screen drawn anew meanwhile does not take it back
+  const typing = (/** @type {Event} */ event) => {
+    const wanted = Number(/** @type {HTMLInputElement} */ (event.target).value || NaN);
+    if (Number.isInteger(wanted) && wanted >= min && wanted <= max) onChange(wanted);
+  };
   return html`<div class="stepper" role="group" aria-label=${label}>
     <button type="button" class="button" aria-label="One less" ?disabled=${value <= min}
       @click=${() => set(value - 1)}>${icon("minus")}</button>
     <input type="number" inputmode="numeric" aria-label=${label} min=${min} max=${max}
-      .value=${live(String(value))} @change=${typed} />
+      .value=${live(String(value))} @input=${typing} @change=${typed} />
     <button type="button" class="button" aria-label="One more" ?disabled=${value >= max}
       @click=${() => set(value + 1)}>${icon("plus")}</button>
   </div>`;
