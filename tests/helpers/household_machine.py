@@ -1,6 +1,6 @@
 """Three phones and their home for a state machine: the network, the clock, backups.
 
-What people do with them is in ``tests/sync``: ``test_state_machine``, ``test_people_on_three_phones``.
+What people do with them is in ``tests/sync``: the state machine, and people on three phones.
 """
 
 from __future__ import annotations
