@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-0703c0cac0beecaa",
+  name: "crestrail-87bfd94b87fa16c9",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -87,7 +87,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/at-the-sale-view.js", "0964f6854e645ac22e0bbd7546b1a1d6c6ca7c611bc0ed31df3d0aaff82142d4"],
     ["/js/screens/at-the-sale-words.js", "b13ec4ae6ec0b74bc58b821cb72a18cecab8a1c45abdb3ce5289b8966f00df75"],
     ["/js/screens/at-the-sale-workings.js", "b876d5492e395c85a625aa20116e928e852e0d02ae6bc53ee1a614f54a390ebf"],
-    ["/js/screens/at-the-sale.js", "c8fb5308bb85f0887c6e50f055c02d77fe4e3e38437374d151099d324fc7287f"],
+    ["/js/screens/at-the-sale.js", "6c6e2f62133afbd2fcc2949060c634af762eb105accb854bfd50fe8c2eff4b31"],
     ["/js/screens/choose-finds.js", "186c555daeb5686baeac5e5c9d10dbb30c60e8a8276bf7d56d5c627f314d7d15"],
     ["/js/screens/choose.js", "e86252a4ec6e3ce7300e99323b84fa3de24c5154daf55c4c3573640c3ec68fd4"],
     ["/js/screens/drop-due.js", "fafc37bf8effc186ce8764de65c5a0b37d5cdd5f986b9b7638bd3876e3ea7a9c"],

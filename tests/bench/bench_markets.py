@@ -3,7 +3,7 @@
 ``python tests/bench/bench_markets.py [markets] [seed]`` prints the mean |log error|, how often the
 80% range (10-90) held and its interval score (Gneiting & Raftery, JASA 102, 2007, 359-378; lower
 is better), over all worlds and for each, on the same pieces for all. The last two rivals need
-scikit-learn (``pip install scikit-learn``), which nothing else here does.
+scikit-learn (``pip install -e ".[bench]"``), which nothing else here does.
 """
 
 from __future__ import annotations

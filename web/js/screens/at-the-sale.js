@@ -102,8 +102,8 @@ export class AtTheSale extends ScreenElement {
       <div class="sale-answer">${saleCard(this.#card(view))}
         ${this.wide.matches && !this.covered ? this.#beside(view) : nothing}</div>
       <div class="sale-form stack" @scroll=${this.#scrolling}>
-        ${saleNotices(view, this.household)}
-        ${guard(besidesAsk(this.household, this.find), () => [saleForm(this.#form(view)), this.#again(view)])}
+        ${guard(besidesAsk(this.household, this.find), () => [
+          saleNotices(view, this.household), saleForm(this.#form(view)), this.#again(view)])}
       </div>
       ${this.#bar(view)}
     </div>
