@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
+from helpers import story
 from helpers.at_the_sale import HouseholdPhone, Thumb, records, told, write
 
 pytest_plugins = ["helpers.at_the_sale_fixtures"]
@@ -40,6 +41,48 @@ def test_a_find_of_which_only_the_name_is_known_is_kept_once_without_a_predictio
     assert piece["later_at"]
     assert piece.get("kind") is None
     assert [p for p in records(page, "prediction") if p["piece_id"] == piece["id"]] == []
+
+
+@pytest.mark.parametrize("left", [False, True], ids=["still there", "gone elsewhere and back"])
+def test_undo_leaves_a_find_begun_meanwhile_on_the_pad_and_says_where_the_other_one_is(
+    sale: tuple[Page, Thumb], left: bool
+) -> None:
+    page, thumb = sale
+    thumb.chip("What is it?", "Bench")
+    thumb.chip("Looks", "Walnut")
+    thumb.ask("47")
+    thumb.button("Bought")
+    thumb.button("Save as bought")
+    told(page, "Bought.")
+    purchases = len(records(page, "purchase"))
+    if left:
+        story.go(page, "pieces")
+        story.go(page, "sale")
+    thumb.chip("What is it?", "Armchair")
+    thumb.button("Undo")
+    told(page, "left for later")
+    expect(page.get_by_role("radio", name="Armchair")).to_be_checked()
+    assert len(records(page, "purchase")) == purchases - 1
+    row = page.locator(".sale-again .row", has_text="they asked $47").first
+    expect(row).to_contain_text("later")
+    page.reload()
+    expect(page.get_by_role("radio", name="Armchair")).to_be_checked()
+    thumb.tap(row.get_by_role("button", name="Bring back"))
+    expect(page.get_by_role("checkbox", name="Walnut")).to_be_checked()
+
+
+def test_undo_from_another_screen_gives_the_find_back_to_the_pad(
+    sale: tuple[Page, Thumb],
+) -> None:
+    page, thumb = sale
+    thumb.chip("What is it?", "Stool")
+    thumb.button("Pass")
+    told(page, "Passed.")
+    story.go(page, "pieces")
+    thumb.button("Undo")
+    expect(page.locator("crest-toast .toast")).to_have_count(0)
+    story.go(page, "sale")
+    expect(page.get_by_role("radio", name="Stool")).to_be_checked()
 
 
 def test_the_page_of_a_find_leads_back_to_the_pad_with_all_that_was_said_of_it(

@@ -4,6 +4,8 @@ import * as finds from "../state/finds.js";
 import * as outings from "../state/outings.js";
 import { keepPlace } from "../state/returns.js";
 import { whereAmI } from "../ui/position.js";
+import { showToast } from "../ui/toast.js";
+import { DRAFT, fromDraft, isUntouched } from "./at-the-sale-find.js";
 import { slugOf } from "./slug.js";
 
 /** @typedef {import("./at-the-sale-find.js").Live} Live */
@@ -25,13 +27,46 @@ const TOLD = { passed: "Passed.", later: "Left for later.", bought: "Bought." };
  */
 export async function decide(household, look, decision) {
   const { undo } = await kept(household, look, decision);
-  return { text: `${TOLD[decision.how]} ${SAVED}`, undo };
+  const back = async () => {
+    await undo();
+    await giveBack(household, look);
+  };
+  return { text: `${TOLD[decision.how]} ${SAVED}`, undo: back };
 }
 
 /** @param {any} household @param {Look} look @param {Decision} decision */
 function kept(household, look, decision) {
   if (decision.how === "bought") return finds.buy(household, look, decision);
   return decision.how === "later" ? finds.later(household, look) : finds.pass(household, look);
+}
+
+/**
+ * A find whose decision was taken back: onto the pad again, or left for later where another one
+ * was begun there since.
+ * @param {any} household
+ * @param {Look} look
+ */
+async function giveBack(household, look) {
+  const begun = padInUse()?.find ?? fromDraft(await household.draft(DRAFT));
+  if (isUntouched(begun)) return putOnPad(household, look.find);
+  await finds.later(household, look);
+  showToast({ text: "Taken back. You have begun another find since, so this one is left for later: "
+    + "it is under “Passed and later”." });
+}
+
+/**
+ * Put a find on the pad, also where one has gone to another screen meanwhile.
+ * @param {any} household
+ * @param {Look["find"]} find
+ */
+export function putOnPad(household, find) {
+  const pad = padInUse();
+  return pad ? pad.change(find) : household.saveDraft(DRAFT, find);
+}
+
+/** @returns {import("./at-the-sale.js").AtTheSale | null} */
+function padInUse() {
+  return document.querySelector("screen-at-the-sale");
 }
 
 /**

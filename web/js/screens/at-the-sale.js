@@ -5,7 +5,7 @@ import { isKept, keep } from "../ui/preference.js";
 import { ScreenElement } from "../ui/screen-element.js";
 import { showToast } from "../ui/toast.js";
 import { againList, askedFind, findOf, undecided } from "./at-the-sale-again.js";
-import { addListed, decide, endOuting, goOn, setOut } from "./at-the-sale-acts.js";
+import { addListed, decide, endOuting, goOn, putOnPad, setOut } from "./at-the-sale-acts.js";
 import { saleCard } from "./at-the-sale-card.js";
 import { DRAFT, emptyFind, fromDraft, isEmpty, isUntouched } from "./at-the-sale-find.js";
 import { askField, listed, saleForm } from "./at-the-sale-form.js";
@@ -255,13 +255,12 @@ export class AtTheSale extends ScreenElement {
       return;
     }
     if (this.deciding) return;
-    const { find } = this;
     [this.deciding, this.sheet] = [true, null];
-    const { text, undo } = await decide(this.household, { find, view }, decision)
+    const said = await decide(this.household, { find: this.find, view }, decision)
       .finally(() => (this.deciding = false));
     this.change(emptyFind());
     this.querySelector(".sale-form")?.scrollTo(0, 0);
-    showToast({ text, undo: () => Promise.resolve(undo()).then(() => this.change(find)) });
+    showToast(said);
   }
 
   /**
@@ -279,7 +278,8 @@ export class AtTheSale extends ScreenElement {
     this.change(findOf(this.household, piece));
     this.querySelector(".sale-form")?.scrollTo(0, 0);
     if (!isEmpty(before)) {
-      showToast({ text: "The find you had begun made way.", undo: () => this.change(before) });
+      const undo = () => putOnPad(this.household, before);
+      showToast({ text: "The find you had begun made way.", undo });
     }
   }
 
