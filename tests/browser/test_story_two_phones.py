@@ -96,6 +96,29 @@ def test_of_one_field_the_later_stands_and_the_other_can_be_taken(
         expect(page.get_by_text("Nothing needs a look")).to_be_visible()
 
 
+def test_what_is_typed_about_a_piece_that_the_other_deletes_stays_and_brings_it_back(
+    phones: tuple[Page, Page],
+) -> None:
+    id = known_to_both(phones)
+    first, second = phones
+    story.go(first, f"pieces/{id}")
+    first.get_by_role("button", name="Change what is written").tap()
+    note = first.get_by_label("Note", exact=True)
+    note.fill("The drawer sticks")
+    edit(second, id, deleted=True)
+    for page in (second, first):
+        story.everything_home(page)
+    expect(first.get_by_text("This piece was deleted meanwhile")).to_be_visible()
+    expect(note).to_have_value("The drawer sticks")
+    first.get_by_role("button", name="Save", exact=True).tap()
+    expect(first.locator("crest-toast")).to_contain_text("Saved")
+    story.everything_home(first)
+    story.go(first, "household/looks")
+    first.get_by_role("button", name="Bring it back").tap()
+    expect(first.locator("crest-toast")).to_contain_text("Settled")
+    assert story.one(first, "piece", id=id)["note"] == "The drawer sticks"
+
+
 def test_a_piece_that_both_sold_is_flagged_and_not_summed(phones: tuple[Page, Page]) -> None:
     id = known_to_both(phones)
     first, second = phones

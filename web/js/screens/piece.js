@@ -29,14 +29,18 @@ export class ScreenPiece extends ScreenElement {
   constructor() {
     super();
     this.editing = false;
+    /** @type {PieceView | null} as this phone knew it last, while one is on its page */
+    this.known = null;
   }
 
   /** @param {Map<string, unknown>} changed */
   willUpdate(changed) {
     super.willUpdate(changed);
-    if (changed.has("route")) this.editing = false;
+    if (changed.has("route")) [this.editing, this.known] = [false, null];
     const piece = this.household?.get("piece", this.route.parts[0]);
-    if (piece) this.setTitle(pieceName(this.household, piece));
+    if (!piece) return;
+    this.known = pieceView(this.household, piece.id);
+    this.setTitle(pieceName(this.household, piece));
   }
 
   render() {
@@ -44,7 +48,7 @@ export class ScreenPiece extends ScreenElement {
     const id = this.route.parts[0];
     return html`<div class="panes">
       <screen-pieces class="beside" .household=${this.household} current=${id}></screen-pieces>
-      ${this.household.get("piece", id) ? this.page(pieceView(this.household, id)) : this.gone()}
+      ${this.known ? this.page(this.known) : this.gone()}
     </div>`;
   }
 
@@ -62,6 +66,7 @@ export class ScreenPiece extends ScreenElement {
     const looks = this.household.where("look", "about_id", piece.id)
       .filter((/** @type {any} */ look) => !look.settled_at);
     return html`<article class="stack">
+      ${this.household.get("piece", piece.id) ? nothing : deletedMeanwhile()}
       ${tagCard({
         label: "The piece",
         body: html`<div class="spread">
@@ -156,6 +161,16 @@ export class ScreenPiece extends ScreenElement {
         : "Nothing about people is written here that could be forgotten.",
     });
   }
+}
+
+/** What was being typed stays on the page of a piece that another phone has deleted. */
+function deletedMeanwhile() {
+  return notice({
+    level: "warn", title: "This piece was deleted meanwhile",
+    text: html`What you typed here is still there. Save it, and once it is at home the piece
+      stands under <a href="#/household/looks">Needs a look</a>, where you can bring it back.
+      <a href="#/pieces">All pieces</a>`,
+  });
 }
 
 customElements.define("screen-piece", ScreenPiece);
