@@ -106,6 +106,35 @@ def test_i7_one_refused_change_is_set_aside_and_those_behind_it_go_on(
     assert pages.titles(second) == ["Behind it", "Kept"]
 
 
+@pytest.mark.parametrize("whole", [False, True], ids=["by outcome", "whole page"])
+def test_i7_of_edits_that_travel_as_one_only_the_bad_one_is_set_aside(
+    first: Page, phone: BrowserContext, whole: bool
+) -> None:
+    id = pages.save(first, "piece", title="Chest", count=4)
+    pages.sync(first)
+    pages.save(first, "piece", id, title="Oak chest")
+    pages.save(first, "piece", id, count=5)
+    put_in_outbox(first, "entry.change.fields.count = -5")
+    pages.save(first, "piece", id, note="Left by the door")
+
+    def no_minus(route: Route) -> None:
+        if whole and "-5" in (route.request.post_data or ""):
+            body = '{"code": "bad_field", "message": "no minus", "details": []}'
+            route.fulfill(status=422, content_type="application/json", body=body)
+        else:
+            route.continue_()
+
+    first.evaluate("() => { window.CompressionStream = undefined; }")
+    phone.route("**/api/sync", no_minus)
+    after = pages.sync(first)
+    assert (after["state"], after["unsent"]) == ("home", 0)
+    (refused,) = first.evaluate("() => h.refused()")
+    assert refused["change"]["fields"] == {"count": -5}
+    found = pages.record(first, "piece", id)
+    assert found is not None
+    assert (found["title"], found["count"], found["note"]) == ("Oak chest", 4, "Left by the door")
+
+
 def test_i7_what_is_refused_falls_back_to_what_home_has_by_then(first: Page, second: Page) -> None:
     id = pages.save(first, "piece", title="Kept", count=4)
     pages.sync(first)

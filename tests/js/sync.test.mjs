@@ -107,6 +107,14 @@ test('a group written twice travels twice, so that both values reach the history
   assert.deepEqual(sent, [{ name: 'x' }, { name: 'y', note: 'dry' }]);
 });
 
+test('edits that home refused together travel each by itself', () => {
+  const alone = (seq, fields) => ({ ...entry(seq, 'a', fields), alone: true });
+  const page = nextPage([alone(1, { name: 'x' }), alone(2, { note: 'dry' })], LIMITS);
+  assert.deepEqual(page.map(({ change }) => change.key), ['key-1', 'key-2']);
+  const later = nextPage([alone(1, { name: 'x' }), entry(2, 'a', { note: 'dry' })], LIMITS);
+  assert.equal(later.length, 2, 'nor is a later edit joined to one of them');
+});
+
 test('an erasure is joined with nothing', () => {
   const erase = entry(2, 'a', {});
   Object.assign(erase.change, { erase: true, stamps: { '*': stampAt(2) } });

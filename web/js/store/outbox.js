@@ -33,6 +33,14 @@ export const unsentOf = (tx, type, id) =>
 export const putEntry = (tx, entry) => tx.objectStore('outbox').put(entry);
 
 /**
+ * Entries that are to be joined with no other any more.
+ * @param {Tx} tx
+ * @param {OutboxEntry[]} entries
+ */
+export const sendAlone = (tx, entries) =>
+  Promise.all(entries.map((entry) => putEntry(tx, { ...entry, alone: true })));
+
+/**
  * @param {Tx} tx
  * @param {number[]} seqs
  */

@@ -27,6 +27,7 @@
  * @property {number} wall the device's own clock when it was written, ms
  * @property {number} offset what was then added to it to get the household's time, ms
  * @property {boolean} [echo] not a new write: home lacks what this phone has
+ * @property {boolean} [alone] home refused it joined with others: it is sent by itself
  *
  * @typedef {object} RefusedEntry a change that home did not accept, kept until a person settles it
  * @property {string} key

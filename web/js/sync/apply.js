@@ -1,7 +1,9 @@
 import { merge } from '../records/merge.js';
 import { HybridClock, parseStamp } from '../records/stamps.js';
 import { metaOf, putMeta } from '../store/meta.js';
-import { drop, dropThrough, forgetWaiting, putEntry, setAside, unsentOf } from '../store/outbox.js';
+import {
+  drop, dropThrough, forgetWaiting, putEntry, sendAlone, setAside, unsentOf,
+} from '../store/outbox.js';
 import { dropErased } from '../store/photos.js';
 import { dropRow, putRows, rowOf } from '../store/records.js';
 import { takenBack } from '../store/writing.js';
@@ -39,7 +41,6 @@ export async function applyAnswer(tx, page, answer, { device, at }) {
     if (!one) continue;
     if (TAKEN.includes(outcome.outcome)) taken.push(...seqsOf(one));
     if (outcome.outcome !== 'refused') continue;
-    done.refused += 1;
     await setAsideOne(tx, one, { ...outcome, at }, done);
   }
   const all = page.flatMap(seqsOf);
@@ -52,7 +53,7 @@ export async function applyAnswer(tx, page, answer, { device, at }) {
 }
 
 /**
- * Set aside a change that home refused by itself.
+ * Set aside a change that home refused, the only one of its page.
  * @param {Tx} tx
  * @param {Sent} one
  * @param {Reason} reason
@@ -60,7 +61,7 @@ export async function applyAnswer(tx, page, answer, { device, at }) {
  */
 export async function setAsideAlone(tx, one, reason) {
   /** @type {Done} */
-  const done = { rows: [], dropped: [], refused: 1, reconcile: false };
+  const done = { rows: [], dropped: [], refused: 0, reconcile: false };
   await setAsideOne(tx, one, reason, done);
   return done;
 }
@@ -69,21 +70,22 @@ export async function setAsideAlone(tx, one, reason) {
 const seqsOf = (one) => one.entries.map((entry) => entry.seq);
 
 /**
+ * Of several edits joined only one may be at fault: they are sent one by one before any is given up.
  * @param {Tx} tx
  * @param {Sent} one
  * @param {Reason} reason
  * @param {Done} done
  */
 async function setAsideOne(tx, one, reason, done) {
+  if (one.entries.length > 1) return void (await sendAlone(tx, one.entries));
+  done.refused += 1;
   const { code = 'internal', message = '', details = [], at } = reason;
-  const { change, entries } = one;
+  const { change, entries: [entry] } = one;
   await setAside(tx, { key: change.key, change, code, message, details, at });
   await drop(tx, seqsOf(one));
   const { type, id } = change;
-  let row = /** @type {Row|null|undefined} */ (await rowOf(tx, type, id));
-  for (const entry of [...entries].reverse()) {
-    if (row && !row.erased && !entry.echo) row = takenBack(row, entry);
-  }
+  const stored = await rowOf(tx, type, id);
+  const row = stored && !stored.erased && !entry.echo ? takenBack(stored, entry) : stored;
   if (row) {
     await putRows(tx, [row]);
     done.rows.push(row);

@@ -8,8 +8,8 @@
 
 /**
  * The next page: the outbox in its order, entries of one record joined as long as no group was
- * written twice (each written value is to reach the history), and not more than `bytes`, but
- * always at least one change.
+ * written twice (each written value is to reach the history) and none is to go alone, and not more
+ * than `bytes`, but always at least one change.
  * @param {OutboxEntry[]} entries
  * @param {{bytes: number, changes: number}} limits
  * @returns {Sent[]}
@@ -26,7 +26,7 @@ export function nextPage(entries, limits) {
     room -= size;
     const name = `${entry.change.type} ${entry.change.id}`;
     const open = last.get(name);
-    if (open && canJoin(open.change, entry.change)) {
+    if (open && canJoin(open, entry)) {
       open.change = joined(open.change, entry.change);
       open.entries.push(entry);
     } else {
@@ -39,11 +39,12 @@ export function nextPage(entries, limits) {
 }
 
 /**
- * @param {Change} first
- * @param {Change} second
+ * @param {Sent} open
+ * @param {OutboxEntry} entry
  */
-const canJoin = (first, second) =>
-  !first.erase && !second.erase && !Object.keys(second.stamps).some((g) => g in first.stamps);
+const canJoin = ({ change: first, entries }, { change: second, alone }) =>
+  !alone && !entries[0].alone && !first.erase && !second.erase
+  && !Object.keys(second.stamps).some((g) => g in first.stamps);
 
 /**
  * Two changes of one record as one. It takes the later key: the earlier one may have been sent
