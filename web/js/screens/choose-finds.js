@@ -12,6 +12,9 @@ import { viewOf } from "./at-the-sale-view.js";
 /** @typedef {{find: Find, view: import("./at-the-sale-view.js").View}} Look */
 /** @typedef {Record<string, number>} Limits minor units, minutes and litres; none does not bind */
 
+/** @typedef {{value: number, cash: number, minutes: number, litres: number}} Worth `value` is the
+ * profit: what it clears, less one's own time */
+
 /** The key of the find on the pad, which may have no record yet. */
 export const NOW = "now";
 
@@ -73,22 +76,68 @@ export function leftOver(running, setting) {
  * @param {any} book
  * @param {Candidate} one
  * @param {number | null} price minor units
- * @returns {{worth?: {value: number, cash: number, minutes: number, litres: number},
- *   clear: number, out?: string}}
+ * @returns {{worth?: Worth, clear: number, out?: string}}
  */
 export function atPrice(book, { look: { view }, litres }, price) {
   if (view.stops.length) return { clear: 0, out: `Walk away: ${view.stops[0].title}.` };
   if (!view.answer.ok) return { clear: 0, out: "What it brings is not known: open it and say so." };
-  if (price === null) return { clear: 0, out: "Put in what it costs." };
+  if (price === null) return { clear: 0, out: "Put in its price below." };
   const answer = priceFind(book, { ...view.input, ask: price });
-  if (!answer.ok || !answer.atAsk) return { clear: 0, out: "Put in what it costs." };
+  if (!answer.ok || !answer.atAsk) return { clear: 0, out: "Put in its price below." };
   const { most, atAsk, minutes } = answer;
   if (price > most) {
     const over = `${moneyWords(price - most)} over the most to pay for it`;
-    return { clear: 0, out: most > 0 ? `${over}, ${moneyWords(most)}.` : "Nothing to be paid for it." };
+    return { clear: 0, out: most > 0 ? `${over}, ${moneyWords(most)}.` : "It is worth no money at all to you." };
   }
   const worth = { value: atAsk.profit, cash: price, minutes: minutes.likely, litres };
   return { worth, clear: atAsk.clear };
+}
+
+/**
+ * What was typed over for cash, hours and room, less what was bought of it.
+ * @param {Record<string, any>} limits
+ * @param {Limits} used
+ */
+export function lessBought(limits, used) {
+  const left = { ...limits };
+  if (typeof left.cash === "number") left.cash = Math.max(0, left.cash - used.cash);
+  const less = (/** @type {string} */ name, /** @type {number} */ taken) => {
+    const had = readNumber(left[name]);
+    if (had) left[name] = String(Math.max(0, Math.round((had - taken) * 10) / 10));
+  };
+  less("hours", used.minutes / 60);
+  less("litres", used.litres);
+  return left;
+}
+
+/**
+ * A number as a person types it: "3.5", "3,5", "1,250" (a comma before three digits groups).
+ * @param {unknown} text
+ * @returns {number | null | undefined} null for nothing, undefined where it cannot be read
+ */
+export function readNumber(text) {
+  const bare = String(text ?? "").trim();
+  if (bare === "") return null;
+  if (/^\d{1,3}(,\d{3})+(\.\d*)?$/.test(bare)) return Number(bare.replaceAll(",", ""));
+  return /^(\d+[.,]?\d*|[.,]\d+)$/.test(bare) ? Number(bare.replace(",", ".")) : undefined;
+}
+
+/**
+ * A typed limit in whole minutes or litres; none where nothing can be read.
+ * @param {string} name
+ * @param {unknown} text
+ * @param {number} times how many of what is kept make one of what is typed
+ * @returns {Limits}
+ */
+export function limitOf(name, text, times) {
+  const value = readNumber(text);
+  return value === null || value === undefined ? {}
+    : { [name]: Math.min(1e9, Math.floor(value * times)) };
+}
+
+/** @param {unknown} text */
+export function isUnread(text) {
+  return readNumber(text) === undefined;
 }
 
 const AMOUNTS = {
@@ -106,7 +155,7 @@ const NOUNS = { cash: "cash", minutes: "hours", litres: "room" };
  */
 export function leftOutWords(why, worth, left) {
   if (why[0] === "not_worth") return "At this price it does not pay for your time.";
-  if (why.length === 0) return "Not looked at to the end.";
+  if (why.length === 0) return "The search ended before it was tried.";
   return why.map((code) => {
     const [first, second] = code.split(":");
     const limit = /** @type {keyof typeof NOUNS} */ (second ?? first);

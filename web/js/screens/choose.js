@@ -11,11 +11,21 @@ import { showToast } from "../ui/toast.js";
 import { aboutMoney, countWords, minutesWords, moneyWords } from "../ui/words.js";
 import { DRAFT, fromDraft } from "./at-the-sale-find.js";
 import { findName } from "./at-the-sale-together.js";
-import { NOW, atPrice, candidates, leftOutWords, leftOver } from "./choose-finds.js";
+import {
+  NOW, atPrice, candidates, isUnread, leftOutWords, leftOver, lessBought, limitOf,
+} from "./choose-finds.js";
+import { choiceWorkings } from "./choose-workings.js";
 
 /** @typedef {import("./choose-finds.js").Candidate} Candidate */
 /** @typedef {ReturnType<typeof atPrice>} Worth */
 /** @typedef {{one: Candidate, price: number | null, at: Worth}} Weighed */
+
+/** What was ticked and typed here is kept under this name for the day. */
+const KEPT = "choose";
+const UNREAD = {
+  hours: "Hours are a number such as 3.5. Until it is one, they do not count.",
+  litres: "Litres are a number such as 350. Until it is one, room does not count.",
+};
 
 /** Which of today's finds to buy within one's cash, hours and room. */
 export class ChooseFinds extends ScreenElement {
@@ -51,7 +61,25 @@ export class ChooseFinds extends ScreenElement {
     this.setTitle("Which of these");
     if (!this.household) return;
     this.draft = fromDraft(await this.household.draft(DRAFT));
+    const kept = await this.household.draft(KEPT);
+    if (kept?.on === this.household.today()) this.#take(kept);
+    else if (kept) await this.household.saveDraft(KEPT, null);
     this.recordsChanged();
+  }
+
+  /** @param {any} typed */
+  #take({ ticks, prices, limits }) {
+    Object.assign(this, { ticks, prices, limits });
+  }
+
+  /**
+   * What was ticked or typed, to be found again on coming back.
+   * @param {Partial<Pick<ChooseFinds, "ticks" | "prices" | "limits">>} typed
+   */
+  #keep(typed) {
+    Object.assign(this, typed);
+    const { ticks, prices, limits, household } = this;
+    return household.saveDraft(KEPT, { on: household.today(), ticks, prices, limits });
   }
 
   disconnectedCallback() {
@@ -83,7 +111,7 @@ export class ChooseFinds extends ScreenElement {
     });
   }
 
-  /** @returns {{typed: Record<string, any>, numbers: Record<string, number>}} */
+  /** @returns {{typed: Record<string, any>, numbers: Record<string, number>, unread: boolean}} */
   #limits() {
     const usual = leftOver(runningOuting(this.household), this.household.setting);
     const hours = usual.minutes === null ? "" : String(Math.round(usual.minutes / 6) / 10);
@@ -92,10 +120,10 @@ export class ChooseFinds extends ScreenElement {
     };
     const numbers = {
       ...(typed.cash === null ? {} : { cash: typed.cash }),
-      ...number("minutes", typed.hours, 60),
-      ...number("litres", typed.litres, 1),
+      ...limitOf("minutes", typed.hours, 60),
+      ...limitOf("litres", typed.litres, 1),
     };
-    return { typed, numbers };
+    return { typed, numbers, unread: [typed.hours, typed.litres].some(isUnread) };
   }
 
   /** @param {Weighed[]} weighed */
@@ -136,17 +164,26 @@ export class ChooseFinds extends ScreenElement {
         ? `At most ${MOST_FINDS} finds at once: take some out` : "That cannot be reckoned",
       text: weighed.length > MOST_FINDS ? "" : result?.details?.[0]?.message });
     }
+    if (!weighed.length) {
+      return notice({ level: "note", title: "No find is ticked",
+        text: "Tick those below that you would buy." });
+    }
     const able = weighed.filter(({ at }) => at.worth);
     const chosen = result.chosen.map((/** @type {number} */ i) => able[i]);
-    return html`${tagCard({ label: "What to buy", body: this.#buy(chosen, weighed.length) })}
+    return html`${tagCard({ label: "What to buy", body: html`${this.#buy(chosen, weighed.length)}
+        ${choiceWorkings(chosen.map((/** @type {Weighed} */ { one, at }) =>
+          ({ name: this.#name(one), at })))}` })}
       ${this.#leave(weighed, able)}`;
   }
 
   /** @param {Weighed[]} chosen @param {number} of */
   #buy(chosen, of) {
-    const { used, proven, searching } = this.result;
+    const { used, out, proven, searching } = this.result;
     const clear = chosen.reduce((sum, { at }) => sum + at.clear, 0);
-    const sure = proven ? "Nothing better is possible with these numbers."
+    const none = out.some((/** @type {any} */ { why }) => why.length && why[0] !== "not_worth")
+      ? "None of them fits what you have." : "None of them at these prices.";
+    const sure = this.#limits().unread ? "Found without the limit that cannot be read."
+      : proven ? "Nothing better is possible with these numbers."
       : searching ? "The best so far: still looking." : "The best that was found: not proven.";
     return html`<div class="stack tight">
       <p><span class="card-label">Buy</span>
@@ -159,7 +196,7 @@ export class ChooseFinds extends ScreenElement {
         <dt>Work</dt><dd>${minutesWords(used.minutes)}</dd>
         <dt>Room</dt><dd>${used.litres} litres</dd>
         <dt>Clear, likely</dt><dd>${aboutMoney(clear)}</dd></dl>` : nothing}
-      <p class="note" role="status">${chosen.length ? sure : "None of them at these prices."}</p>
+      <p class="note" role="status">${chosen.length ? sure : none}</p>
       ${chosen.length ? button({ label: chosen.length === 1 ? "Bought at this price"
         : `All ${chosen.length} bought at these prices`, kind: "go",
       onClick: () => this.#bought(chosen) }) : nothing}</div>`;
@@ -183,7 +220,7 @@ export class ChooseFinds extends ScreenElement {
   #limitFields() {
     const { typed } = this.#limits();
     const put = (/** @type {string} */ name) => (/** @type {any} */ value) => {
-      this.limits = { ...this.limits, [name]: value };
+      this.#keep({ limits: { ...this.limits, [name]: value } });
     };
     return html`<section class="stack tight"><h2>With what you have</h2>
       <p class="note">What is empty does not matter.</p>
@@ -191,10 +228,11 @@ export class ChooseFinds extends ScreenElement {
         ${moneyField({ id: "choose-cash", label: "Cash left", value: typed.cash,
           onInput: put("cash") })}
         ${textField({ id: "choose-hours", label: "Hours of work left", inputmode: "decimal",
-          value: typed.hours, error: wrong(typed.hours), onInput: put("hours") })}
+          value: typed.hours, error: isUnread(typed.hours) ? UNREAD.hours : undefined,
+          onInput: put("hours") })}
         ${textField({ id: "choose-litres", label: "Room left in the car, litres",
-          inputmode: "decimal", value: typed.litres, error: wrong(typed.litres),
-          onInput: put("litres") })}
+          inputmode: "decimal", value: typed.litres,
+          error: isUnread(typed.litres) ? UNREAD.litres : undefined, onInput: put("litres") })}
       </div></section>`;
   }
 
@@ -211,12 +249,13 @@ export class ChooseFinds extends ScreenElement {
     const [name, isIn] = [this.#name(one), this.#isIn(one)];
     return html`<li><div class="choose-row" role="group" aria-label=${name}>
       <label class="switch"><input type="checkbox" .checked=${isIn}
-        @change=${() => (this.ticks = { ...this.ticks, [one.key]: !isIn })} />
+        @change=${() => this.#keep({ ticks: { ...this.ticks, [one.key]: !isIn } })} />
         <span>${name}${one.key === NOW ? " (on the pad)" : one.passed ? " (passed)" : ""}</span>
       </label>
       ${isIn ? moneyField({ id: `price-${one.key}`, label: "Price",
         value: one.key in this.prices ? this.prices[one.key] : one.usual,
-        onInput: (price) => (this.prices = { ...this.prices, [one.key]: price }) }) : nothing}
+        onInput: (price) => this.#keep({ prices: { ...this.prices, [one.key]: price } }),
+      }) : nothing}
     </div></li>`;
   }
 
@@ -227,7 +266,8 @@ export class ChooseFinds extends ScreenElement {
 
   /** @param {Weighed[]} chosen */
   async #bought(chosen) {
-    const { draft } = this;
+    const { draft, ticks, prices, limits } = this;
+    const { used } = this.result;
     const each = chosen.map(({ one: { look }, price }) => ({ look, paid: price ?? 0 }));
     const withPad = chosen.some(({ one }) => one.key === NOW);
     if (withPad) this.draft = fromDraft(null);
@@ -236,32 +276,17 @@ export class ChooseFinds extends ScreenElement {
       throw error;
     });
     if (withPad) await this.household.saveDraft(DRAFT, null);
+    await this.#keep({ limits: lessBought(limits, used) });
     const back = async () => {
       await undo();
       if (withPad) await this.household.saveDraft(DRAFT, draft);
       this.draft = draft;
+      await this.#keep({ ticks, prices, limits });
       this.recordsChanged();
     };
     const text = `${countWords(chosen.length, "piece")} bought. Saved on this phone.`;
     showToast({ text, undo: back });
   }
-}
-
-/**
- * @param {string} name
- * @param {unknown} text
- * @param {number} times
- */
-function number(name, text, times) {
-  const value = Number(String(text).replace(",", "."));
-  const said = String(text).trim() !== "" && Number.isFinite(value) && value >= 0;
-  return said ? { [name]: Math.min(1e9, Math.floor(value * times)) } : {};
-}
-
-/** @param {unknown} text @returns {string | undefined} */
-function wrong(text) {
-  const blank = String(text).trim() === "";
-  return blank || "x" in number("x", text, 1) ? undefined : "Write a number such as 3.5";
 }
 
 customElements.define("screen-choose", ChooseFinds);

@@ -72,22 +72,34 @@ export function isMeasured({ size }) {
   return SIDES.every((side) => size[side] > 0);
 }
 
+/** @param {any} setting of the household @returns {boolean} whether its car can be reckoned with */
+export function isMeasuredCar(setting) {
+  return CAR.every((name) => setting[name] > 0);
+}
+
 /**
  * Whether all of it goes in, as far as sizes are known; null while the car is not measured.
  * @param {Item[]} items
  * @param {any} setting of the household
  */
 export function loadAnswer(items, setting) {
-  if (!CAR.every((name) => setting[name] > 0)) return null;
+  if (!isMeasuredCar(setting)) return null;
   const [length, width, height, ...opening] = CAR.map((name) => setting[name]);
   const boxes = items.filter(isMeasured).flatMap((one) => Array.from({ length: one.count }, (_, i) => ({
     name: one.count > 1 ? `${one.name}, no. ${i + 1}` : one.name,
     box: { size: SIDES.map((s) => one.size[s]), upright: Boolean(one.size.travels_upright) },
   })));
   const car = { hold: [length, width, height], opening };
+  const answer = answerLoad(boxes.map(({ box }) => box), car);
+  const large = boxes[Number(answer.why?.split(":")[1])];
   return {
-    answer: answerLoad(boxes.map(({ box }) => box), car),
+    answer, passesHold: Boolean(large) && answerLoad([large.box], wideOpen(car)).fits,
     names: boxes.map(({ name }) => name), hold: car.hold,
     unknown: items.filter((one) => !isMeasured(one)),
   };
+}
+
+/** The same hold with nothing before it. @param {{hold: number[], opening: number[]}} car */
+function wideOpen({ hold: [length, width, height] }) {
+  return { hold: [length, width, height], opening: [width, height] };
 }

@@ -1,4 +1,5 @@
 import { html, nothing } from "../../vendor/lit/index.js";
+import { live } from "../../vendor/lit/directives/live.js";
 import { parseMeasure, showMeasure } from "../basis/units.js";
 import { cautionsFor } from "../care/cautions.js";
 import { button } from "../ui/button.js";
@@ -10,7 +11,9 @@ import { showToast } from "../ui/toast.js";
 import { countWords } from "../ui/words.js";
 import { DRAFT, fromDraft } from "./at-the-sale-find.js";
 import { loadDrawing } from "./load-drawing.js";
-import { CAR, NOW, SIDES, inTheCar, isMeasured, loadAnswer, mayComeIn } from "./load-pieces.js";
+import {
+  CAR, NOW, SIDES, inTheCar, isMeasured, isMeasuredCar, loadAnswer, mayComeIn,
+} from "./load-pieces.js";
 
 /** @typedef {import("./load-pieces.js").Item} Item */
 
@@ -37,6 +40,7 @@ export class LoadCar extends ScreenElement {
     draft: { state: true },
     pending: { state: true },
     ready: { state: true },
+    carOpen: { state: true },
   };
 
   constructor() {
@@ -51,12 +55,15 @@ export class LoadCar extends ScreenElement {
     /** what stands on the pad, with its size */
     this.draft = fromDraft(null);
     this.ready = false;
+    /** whether the car's measures are unfolded; they never shut by themselves while one is typed */
+    this.carOpen = false;
   }
 
   async connectedCallback() {
     super.connectedCallback();
     this.setTitle("Does it still go in");
     if (!this.household) return;
+    this.carOpen = !isMeasuredCar(this.household.setting);
     this.draft = fromDraft(await this.household.draft(DRAFT));
     this.ready = true;
   }
@@ -85,7 +92,7 @@ export class LoadCar extends ScreenElement {
       ${coming.map((one) => this.#sizes(one))}
       ${inside.length ? html`<h2>In the car already</h2>` : nothing}
       ${inside.map((one) => this.#sizes(one))}
-      ${this.#car(load === null)}
+      ${this.#car()}
       ${this.#care()}
       </div>
     </div>`;
@@ -111,8 +118,12 @@ export class LoadCar extends ScreenElement {
       return notice({ level: "note", title: "Measure your car first",
         text: "Five measures, once, under Your car below: the free box of the hold, and its opening." });
     }
-    if (!count) return notice({ level: "note", title: "Nothing to load yet" });
+    if (!count) {
+      return notice({ level: "note", title: "Nothing to load yet",
+        text: "Leave a find for later on the pad, or buy it: then you see here whether it goes in." });
+    }
     const { answer, unknown } = load;
+    const unread = Object.values(this.typed).some((text) => read(text, this.units).error);
     if (!answer.ok) return notice({ level: "warn", title: answer.details?.[0]?.message ?? "" });
     const [word, text] = this.#verdict(load);
     return tagCard({ label: "Does it go in", tone: answer.fits ? "" : "danger", body: html`<div
@@ -121,22 +132,27 @@ export class LoadCar extends ScreenElement {
       <p>${text}</p>
       ${unknown.length ? html`<p class="note">Without a size: ${unknown.map(({ name }) => name)
         .join(", ")}.</p>` : nothing}
+      ${unread ? html`<p class="note">One measure cannot be read: what stood there before
+        counts.</p>` : nothing}
       ${answer.fits && answer.loaded?.length
         ? loadDrawing({ ...load, loaded: answer.loaded, units: this.units }) : nothing}</div>` });
   }
 
   /** @param {NonNullable<ReturnType<typeof loadAnswer>>} load @returns {[string, string]} */
-  #verdict({ answer, unknown, names }) {
+  #verdict({ answer, unknown, names, passesHold }) {
     const why = answer.why ?? "";
     if (why.startsWith("too_large")) {
       const name = names[Number(why.split(":")[1])];
-      return ["No", `${name} passes the opening in no way in which it may travel.`];
+      return ["No", passesHold
+        ? `${name} does not pass the opening, whichever way it may travel.`
+        : `${name} is larger than the hold, whichever way it may travel.`];
     }
     if (why === "too_much") return ["No", "All of it takes more room than the hold has."];
     if (why) return ["Probably not", CAREFUL];
     if (unknown.length) {
-      return ["Not known yet", `What has a size goes in. ${countWords(unknown.length, "piece")} `
-        + "without one still has to find room."];
+      const without = unknown.reduce((sum, { count }) => sum + count, 0);
+      return ["Not known yet", `What has a size goes in. ${countWords(without, "piece")} without `
+        + `one still ${without === 1 ? "has" : "have"} to find room.`];
     }
     return ["Yes", "One way to stow it, though what is in may have to come out first."];
   }
@@ -211,17 +227,19 @@ export class LoadCar extends ScreenElement {
     this.pending = Object.fromEntries(later);
   }
 
-  /** @param {boolean} open */
-  #car(open) {
+  #car() {
     const setting = this.#carMeasures();
-    return html`<details class="more" ?open=${open}>
+    return html`<details class="more" ?open=${live(this.carOpen)}
+      @toggle=${(/** @type {Event} */ event) => {
+        this.carOpen = /** @type {HTMLDetailsElement} */ (event.target).open;
+      }}>
       <summary>Your car</summary>
       <div class="stack tight">
         <p class="note">The box that is free of wheel arches and seats, and the opening at its
           narrowest.</p>
         <div class="load-sides">${CAR.map((name) => this.#measure(name, CAR_WORDS[name],
           setting[name] ?? null, (mm) => this.#put(THE_CAR, { [name]: mm })))}</div>
-        ${CAR.every((name) => setting[name]) ? nothing : html`<p class="note">
+        ${isMeasuredCar(setting) ? nothing : html`<p class="note">
           All five are needed.</p>`}
         ${CAR.some((name) => setting[name]) ? button({ label: "Measure anew",
           onClick: () => this.#anew() }) : nothing}
