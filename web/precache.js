@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-9c57c520548ccacc",
+  name: "crestrail-86c355019fb40bd2",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -88,8 +88,9 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/at-the-sale-words.js", "b13ec4ae6ec0b74bc58b821cb72a18cecab8a1c45abdb3ce5289b8966f00df75"],
     ["/js/screens/at-the-sale-workings.js", "b876d5492e395c85a625aa20116e928e852e0d02ae6bc53ee1a614f54a390ebf"],
     ["/js/screens/at-the-sale.js", "56e770bdc774451add640e23c411ff49752757595fc2c14da7cd4d92a4ee275b"],
-    ["/js/screens/choose-finds.js", "186c555daeb5686baeac5e5c9d10dbb30c60e8a8276bf7d56d5c627f314d7d15"],
-    ["/js/screens/choose.js", "e86252a4ec6e3ce7300e99323b84fa3de24c5154daf55c4c3573640c3ec68fd4"],
+    ["/js/screens/choose-finds.js", "553b687174e22df15846cc8f4844c99c3ebfcfc2cf2533a3c9bfd880133cfd41"],
+    ["/js/screens/choose-workings.js", "1f273985c1fdd5a3eb5bc32f8ada90d886da5209fb5bc1b552008347bcf3731c"],
+    ["/js/screens/choose.js", "df1968a1f3b5456ab5e8a5b2591e536c4a093b445e551c804ebaed6a11d2d7fd"],
     ["/js/screens/drop-due.js", "fafc37bf8effc186ce8764de65c5a0b37d5cdd5f986b9b7638bd3876e3ea7a9c"],
     ["/js/screens/first-run-numbers.js", "8e3103837426e53457ae180b3f1fedb5900f9725f4fd862441cfe0e1bf235cfb"],
     ["/js/screens/first-run.js", "b0bd977a6fa2dc4ac037c8c7b04359233eab7cbfc78e08a65ad533746a72c828"],
@@ -115,8 +116,8 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/ledger.js", "8116c01a41c65eee70d86a41dae2a265ce9065a8cedaf75c2d214757578b8996"],
     ["/js/screens/left-running.js", "4bd86f2e003fd4ef5e085a00cc786a7a2d9733690fb9afe2eacc78e4a64b4a65"],
     ["/js/screens/load-drawing.js", "27a9526248a998703a5809cda97314e41a13229a0d804074797a8dd0e9edcc23"],
-    ["/js/screens/load-pieces.js", "b452ec6db9d55698becc97e11d365bc534b82aa093ad06bab1f52802fdcf40e7"],
-    ["/js/screens/load.js", "3d32dc8f2bb8a5469c92e1eb4cb54875f926f6140dd6f6d28fe4ac48a87cb82d"],
+    ["/js/screens/load-pieces.js", "c34042a82b7d2890d69996ad84d66d52151e6f448835b6b399184b30ad6fac7e"],
+    ["/js/screens/load.js", "b30dcd94c5b9cd1d864a419764f2dfd21a036a55ecf09d5ebe746fcbdf9933b2"],
     ["/js/screens/look-words.js", "c10087119d3b1a93c47118d0035fd94ceb113e597aa5efbc9c91d4b5a4c6cd54"],
     ["/js/screens/pair-words.js", "687516664b57b44f1416f99ba2eb149dddcbdb2ca4a92df96173535a1550b0f2"],
     ["/js/screens/pair.js", "e2a20e19f8f9f02504d27b68a9a4b425f9112a27c50498840c4ddec7a83155d1"],
