@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-86c355019fb40bd2",
+  name: "crestrail-d5ad0a618afbc8cf",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -40,7 +40,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/pricing/for-sale.js", "20628c7fb21780c781da2a39849380c938c2ea6468fac744b6b650b3790fb204"],
     ["/js/pricing/going-back.js", "41ec234f287dc9d4a5d3c586fa7b32a0539753ebd9c6fd0e5b96ac2102e5f212"],
     ["/js/pricing/linear.js", "a5a9e3d4a9efb4415e88de8d61f974ab31a9d8c3f27338b0cabfc18ebd9f09f5"],
-    ["/js/pricing/loading.js", "d69dc3fdf7869aa1a87e2545b8c5ca34463c1b63647406abc87cab5dcde9f983"],
+    ["/js/pricing/loading.js", "10ce9605a7fde817e38692c9cfa89d7a7ee342e1882f4111cefe6abb0528f9f7"],
     ["/js/pricing/lots-answer.js", "4f306c89f687e0ba6dff36f11932a17e34523facfb3d292032b7241ad37e0e31"],
     ["/js/pricing/lots.js", "70285323215d0ac12ea04f6fc3ba3ad00686666bc587c1a071dd660233914730"],
     ["/js/pricing/moves.js", "875e4a2a967b7516ecb972c3d6f31636f2b47753b98ec4985237fca891e5eff7"],
@@ -49,7 +49,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/pricing/offer.js", "9cc8c72007c74216afc0b11fed8d5e03ede41fa0246a57206ea02cb7610c550f"],
     ["/js/pricing/offers.js", "5aafd364f195bfaaed74532d486a79127a38d7ddf503c7e1b2d202d69feff146"],
     ["/js/pricing/pad.js", "5f22f07050bd5ae35b067dd324643c5f6d0faa5c2c6a25da198d029b5afea89e"],
-    ["/js/pricing/resale.js", "85252c3a06b160def71c1c75506d50404c7b1cc2d55aa1adb384c96d3a42defb"],
+    ["/js/pricing/resale.js", "77f9e792f6e6dce625fdeb5815c9fef108604b1592bea15b5df7273e5c81026a"],
     ["/js/pricing/scores.js", "d3a99e2aab26ef43a7eb241d79bb18c4715763f1c402f6910b3f9b96e414ccdf"],
     ["/js/pricing/selling.js", "d7f718753b6af44e6f0698e6861235671738877b6c9bbc47fe8e188270470369"],
     ["/js/pricing/waterfall.js", "ec0bd249ebb40075fa4fd7ce36c14c77847dbc95f2b8efd59d1955ea4659a7fd"],

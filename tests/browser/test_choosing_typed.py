@@ -1,4 +1,4 @@
-"""What a person types where finds are chosen and loaded: read rightly, kept, and said when wrong."""
+"""What a person types where finds are chosen and loaded: read rightly, kept, said when wrong."""
 
 from __future__ import annotations
 

@@ -53,8 +53,15 @@ STEPS = (
     StepOfWork("tighten", 12, 50),
     StepOfWork("look-over", 0, 0),
 )
+GOLD_LEAF = StepOfWork("gold-leaf", 10, 10**11)
+"""As dear as anything can be typed."""
 FRESH = History(kinds=KINDS, traits=TRAITS, steps=STEPS)
 """A household on its first day: expectations only."""
+
+
+def free_of_supplies(steps: tuple[StepOfWork, ...]) -> tuple[StepOfWork, ...]:
+    """The same steps for nothing."""
+    return tuple(replace(step, supplies_cost=0) for step in steps)
 
 
 def _thing(rng: random.Random) -> Thing:
@@ -115,6 +122,18 @@ def past(seed: int, sales: int) -> History:
         stints=tuple(_stint(rng) for _ in range(2 * sales)),
         seen=tuple(_seen(rng) for _ in range(sales // 3)),
     )
+
+
+def quicker(history: History) -> History:
+    """The same past of somebody who needs a third of the minutes."""
+    return replace(history, stints=tuple(replace(x, minutes=x.minutes / 3) for x in history.stints))
+
+
+def unsold_only(seed: int, pieces: int) -> History:
+    """Somebody who has sold nothing yet: stock that stands, and things seen elsewhere."""
+    rng = random.Random(seed)
+    listings = tuple(_unsold(rng) for _ in range(pieces))
+    return replace(FRESH, listings=listings, seen=tuple(_seen(rng) for _ in range(pieces // 2)))
 
 
 def large_past(sold: int) -> History:

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from crestrail.pricing.book import build_book
@@ -46,6 +46,7 @@ def test_a_lot_of_one_is_what_the_pad_says(book: str, find: dict[str, Any], ask:
 
 
 @settings(max_examples=25, deadline=None)
+@example([{"kind": "desk", "count": 1, "typed": {"likely": 500}}, {"kind": "dresser"}], 0)
 @given(st.lists(finds, min_size=2, max_size=5), st.integers(0, 50_000))
 def test_what_is_expected_adds_up_and_a_higher_price_never_lowers_the_chance_of_a_loss(
     several: list[dict[str, Any]], ask: int
@@ -57,8 +58,8 @@ def test_what_is_expected_adds_up_and_a_higher_price_never_lowers_the_chance_of_
     assert more["lossChance"] >= lot["atAsk"]["lossChance"] - 1e-12
     assert sum(lot["atAsk"]["shares"]) == ask
     if lot["binding"] == "loss":
-        at = price_lot(BOOKS["wary"], several, lot["most"])["atAsk"]["lossChance"]
-        assert at <= 0.15 + 1e-4, "but for rounding to the cent"
+        cent_less = price_lot(BOOKS["wary"], several, max(0, lot["most"] - 1))["atAsk"]
+        assert cent_less["lossChance"] <= 0.15, "the most is right to the cent"
 
 
 def test_several_pieces_spread_the_risk() -> None:

@@ -67,6 +67,8 @@ BY_HAND: tuple[dict[str, Any], ...] = (
         "asked": [{"amount": 15000, "on": on(-50)}, {"amount": 18000, "on": on(-90)},
                   {"amount": 14000, "on": TODAY}],
     },
+    {"find": {"kind": "desk"}, "today": TODAY,
+     "asked": [{"amount": 15000, "on": on(-40)}, {"amount": 14000, "on": on(-40)}]},
     {"find": {"kind": "desk"}, "today": TODAY, "asked": [{"amount": 1, "on": on(-40_000)}]},
     {"find": {"kind": "desk"}, "today": TODAY, "asked": [{"amount": 15000, "on": on(1)}]},
     {"find": {"kind": "desk"}, "today": TODAY, "asked": [{"on": on(-1)}, 7, {"amount": 8}]},

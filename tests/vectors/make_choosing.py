@@ -23,6 +23,9 @@ BAD: tuple[tuple[Any, Any], ...] = (
     ([ONE] * 26, {"cash": 500}),
     ([{**ONE, "value": 10**9, "cash": 10**9}] * 2, {"cash": 500}),
     ([ONE, ONE], {"cash": 0, "litres": 50}),
+    ([ONE], {"cash": 50}),
+    ([ONE] * 3, {"cash": 100}),
+    ([{**ONE, "cash": 0}, ONE], {"cash": 0, "minutes": 5}),
 )
 
 

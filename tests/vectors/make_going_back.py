@@ -97,11 +97,18 @@ def case(books: dict[str, Any], which: tuple[str, str], task: tuple[Any, Any]) -
             "said": said}  # fmt: skip
 
 
+def just_worth_nothing(book: dict[str, Any]) -> dict[str, Any]:
+    """A way back that costs to the cent what it promises."""
+    ways = ({**TRIP, "miles": thousandths / 1000} for thousandths in range(200_000))
+    return next(way for way in ways if go_back(book, DESK, way)["value"] == 0)
+
+
 def main() -> None:
     """Draw, answer, write."""
     rng = random.Random(20260808)
     books = json.loads((HERE / "pricing_books.json").read_text())
-    cases = [case(books, ("many", "few"), task) for task in BY_HAND]
+    by_hand = (*BY_HAND, (DESK, just_worth_nothing(books["many"] | {"back": BACK["few"]})))
+    cases = [case(books, ("many", "few"), task) for task in by_hand]
     for name, lesson in (("many", "none"), ("many", "many"), ("dear", "slow"), ("some", "quick")):
         cases += [case(books, (name, lesson), drawn(rng)) for _ in range(25)]
     listed = ",\n".join(json.dumps(c, separators=(",", ":")) for c in cases)

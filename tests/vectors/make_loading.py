@@ -20,6 +20,7 @@ BAD: tuple[tuple[Any, Any], ...] = (
     ([{"size": [1, -2, 1.5]}], CAR),
     ([{"size": [1, None, 90000]}], CAR),
     ([{"size": [1, 1, 1]}] * 41, CAR),
+    ([{"size": [600, 500, 400]}] * 3, CAR),
 )
 
 

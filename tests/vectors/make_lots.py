@@ -20,7 +20,7 @@ from helpers.pricing_histories import AS_OF
 from vectors.make_pricing import BOOKS, drawn
 
 HERE = Path(__file__).parent
-USED = ("fresh", "many", "careful", "wasteful", "taken")
+USED = ("fresh", "many", "careful", "wasteful", "taken", "odd")
 DESK = {"kind": "desk"}
 BY_HAND: tuple[tuple[Any, Any], ...] = (
     ([], None),
@@ -40,6 +40,7 @@ BY_HAND: tuple[tuple[Any, Any], ...] = (
        "costs": {"pickup": 12000}}] * 2, 100),
     ([{"kind": "desk"}, {"kind": "stool"}, {"kind": "mirror"}] * 4, 30000),
     ([{"kind": "desk", "typed": {"likely": 5000}}] * 2, 100),
+    ([{"kind": "desk", "typed": {"minutes": 0}}] * 2, 3000),
     ([{"kind": "desk", "typed": {"likely": 5700}}] * 2, 100),
 )  # fmt: skip
 
@@ -59,7 +60,7 @@ def main() -> None:
     """Draw, price, write."""
     rng = random.Random(20260705)
     books = {name: build_book(*BOOKS[name], AS_OF) for name in USED}
-    tasks = [(name, f, a) for name in ("fresh", "many") for f, a in BY_HAND]
+    tasks = [(name, f, a) for name in ("fresh", "many", "odd") for f, a in BY_HAND]
     for name in books:
         for _ in range(16):
             finds = [drawn(rng) for _ in range(rng.randrange(1, 6))]

@@ -42,6 +42,7 @@ BY_HAND: tuple[dict[str, Any], ...] = (
     DESK | {"offer": 15000},
     DESK | {"offer": 40000},
     DESK | {"offer": 1},
+    DESK | {"offer": 5 * 10**10, "asked": [{"amount": 10**11, "on": on(-30)}]},
 )  # fmt: skip
 
 

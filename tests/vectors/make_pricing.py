@@ -22,7 +22,17 @@ from crestrail.pricing.normal import inverse, phi
 from crestrail.pricing.offer import at_ask, max_offer
 from crestrail.pricing.pad import chance_words, level, price_find
 from crestrail.pricing.words import duration, sentences
-from helpers.pricing_histories import AS_OF, FRESH, STEPS, TRAITS, past
+from helpers.pricing_histories import (
+    AS_OF,
+    FRESH,
+    GOLD_LEAF,
+    STEPS,
+    TRAITS,
+    free_of_supplies,
+    past,
+    quicker,
+    unsold_only,
+)
 
 HERE = Path(__file__).parent
 USUAL = Settings(fee_ppm=80_000, fee_fixed=50, delivery_cost=700)
@@ -36,6 +46,13 @@ BOOKS: dict[str, tuple[History, Settings]] = {
     "dear": (FRESH, replace(USUAL, wage_per_hour=9000, min_profit=9000, note_step=2000)),
     "idle": (FRESH, Settings(wage_per_hour=0, min_profit=0, hold_per_day=0, note_step=1)),
     "taken": (FRESH, replace(USUAL, fee_ppm=1_000_000)),
+    "odd": (
+        replace(FRESH, steps=(*free_of_supplies(STEPS), GOLD_LEAF)),
+        Settings(wage_covers="bench"),
+    ),
+    "one": (past(6, 1), USUAL),
+    "quicker": (quicker(past(7, 60)), USUAL),
+    "unsold": (unsold_only(8, 40), USUAL),
     "wasteful": (FRESH, replace(USUAL, salvage_ppm=1_000_000, hold_per_day=400)),
 }
 
@@ -75,6 +92,8 @@ BY_HAND: tuple[dict[str, Any], ...] = (
     {"kind": "desk", "traits": "oak", "typed": [], "steps": {}, "costs": 3},
     {"kind": "desk", "typed": {"likely": 10**11}, "ask": 10**11},
     {"kind": "stool", "typed": {"likely": 1}, "ask": 0},
+    {"kind": "stool", "typed": {"minutes": 0, "supplies": 0}, "ask": 0},
+    {"kind": "stool", "steps": [{"step": "gold-leaf", "units": 1000}]},
     {"kind": "stool", "typed": {"minutes": 100000}, "ask": 500},
     {"kind": "stool", "traits": ["oak", "oak", "unheard-of"]},
     {
@@ -160,6 +179,13 @@ def case(name: str, book: dict[str, Any], find: dict[str, Any]) -> dict[str, Any
     }
 
 
+def comp_case(find: dict[str, Any], sales: list[dict[str, Any]]) -> dict[str, Any]:
+    """The nearest sales to a find, and why."""
+    near = nearest_sales(find, sales)
+    words = [why(x["reasons"], {"oak": "Oak"}) for x in near]
+    return {"find": find, "sales": sales, "near": near, "words": words}
+
+
 def comp_cases(rng: random.Random) -> list[dict[str, Any]]:
     """Finds with own sales around them, and which are named as the nearest."""
     cases = []
@@ -178,9 +204,15 @@ def comp_cases(rng: random.Random) -> list[dict[str, Any]]:
                 for i in range(n)
             ]
             find = {"kind": "desk", "traits": ["oak", "cane"], "count": 1, "grade": 4}
-            near = nearest_sales(find, sales)
-            words = [why(x["reasons"], {"oak": "Oak"}) for x in near]
-            cases.append({"find": find, "sales": sales, "near": near, "words": words})
+            cases.append(comp_case(find, sales))
+    for ids, counts in (("cbda", (1, 1, 1, 1)), ("aab", (1, 1, 2))):
+        alike = {"traits": ["oak"], "grade": 4, "price": 9000, "ageDays": 9}
+        find = {"kind": "desk", "traits": ["oak"], "count": 1, "grade": 4}
+        sales = [
+            {"id": f"sale-{name}", "kind": "desk", "count": count, **alike}
+            for name, count in zip(ids, counts, strict=True)
+        ]
+        cases.append(comp_case(find, sales))
     return cases
 
 
@@ -188,7 +220,7 @@ def main() -> None:
     """Draw, price, write."""
     rng = random.Random(20260501)
     books = {name: build_book(h, s, AS_OF) for name, (h, s) in BOOKS.items()}
-    cases = [case(name, books[name], find) for name in ("fresh", "many") for find in BY_HAND]
+    cases = [case(name, books[name], find) for name in ("fresh", "many", "odd") for find in BY_HAND]
     cases += [case(name, book, drawn(rng)) for name, book in books.items() for _ in range(30)]
     xs = [x / 8 for x in range(-80, 81)]
     ps = [0.0, 1e-300, 1e-20, 1e-10, 1e-4, *(p / 50 for p in range(1, 50)), 1 - 1e-9, 1.0]

@@ -29,7 +29,7 @@ export function orientations([a, b, c], upright) {
     : [[a, b, c], [a, c, b], [b, a, c], [b, c, a], [c, a, b], [c, b, a]];
   const unlike = ways.filter((w, i) => (
     ways.findIndex((v) => AXES.every((k) => v[k] === w[k])) === i));
-  return unlike.sort((v, w) => v[0] - w[0] || v[1] - w[1] || v[2] - w[2]);
+  return unlike.sort((v, w) => v[0] - w[0] || v[1] - w[1]);
 }
 
 /** @param {Place} a @param {Place} b @param {number} k */

@@ -85,7 +85,7 @@ export function rowOf(model, looks) {
  */
 export function moreNoise(model, kind, unknown) {
   if (!model.index.has(`kind:${kind}`)) return unknown.kind;
-  return (model.noise.get(kind ?? '') ?? 1) - 1;
+  return (model.noise.get(/** @type {string} */ (kind)) ?? 1) - 1;
 }
 
 /**
