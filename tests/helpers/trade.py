@@ -15,8 +15,7 @@ from crestrail.records.stages import PieceFacts, same_ids, stage
 from helpers.simulated_phone import SimulatedPhone
 
 TRADES = ("find", "buy", "sell", "return", "split", "same", "delete")
-DELETED = ("piece", "purchase", "sale", "split", "same_as")
-"""Without returns: a sale that stands again because its return was deleted raises no look."""
+DELETED = ("piece", "purchase", "sale", "return", "split", "same_as")
 
 LAST = AsOf("9999-12-31T23:59:59.999Z", "9999-12-31")
 

@@ -142,6 +142,52 @@ def test_selling_again_what_came_back_is_no_second_sale(home: Home) -> None:
     assert looks(phone) == []
 
 
+@pytest.mark.parametrize("undoing", [
+    {"deleted": True},
+    {"refund": 9000, "back_in_stock": False},
+    {"sale_id": "01900000-0000-7000-8000-00000000000f"},
+])  # fmt: skip
+def test_a_sale_that_stands_again_beside_a_later_one_is_flagged(
+    any_home: Home, undoing: dict[str, Any]
+) -> None:
+    phone = any_home.pair()
+    piece = phone.change("piece", WHEN | {"title": "Chair"})
+    first, again = sale(phone, piece["id"]), sale(phone, piece["id"], price=9500)
+    back = phone.change("return", WHEN | {
+        "sale_id": first["id"], "refund": 9000, "back_in_stock": True,
+    })  # fmt: skip
+    phone.sync([piece, first, back, again])
+    phone.sync([phone.change("return", undoing, back["id"])])
+    (look,) = looks(phone)
+    assert look["reason"] == "two_sales"
+    assert {look[side]["sale_id"] for side in ("kept", "other")} == {first["id"], again["id"]}
+
+
+def test_of_three_sales_the_two_left_when_one_is_deleted_are_flagged(home: Home) -> None:
+    phone = home.pair()
+    piece = phone.change("piece", WHEN | {"title": "Chair"})
+    hours = ("12", "13", "14")
+    sales = [sale(phone, piece["id"], at=f"2026-05-01T{hour}:00:00.000Z") for hour in hours]
+    phone.sync([piece, *sales])
+    phone.sync([phone.change("sale", {"deleted": True}, sales[0]["id"])])
+    left = {one["id"] for one in sales[1:]}
+    assert left in [{k[side]["sale_id"] for side in ("kept", "other")} for k in looks(phone)]
+
+
+def test_two_sales_of_one_record_are_flagged_when_it_is_told_apart_from_an_earlier_sold(
+    home: Home,
+) -> None:
+    phone = home.pair()
+    one, other = str(uuid.uuid4()), str(uuid.uuid4())
+    pair = same_as(phone, one, other)
+    earliest = sale(phone, one, at="2026-05-01T10:00:00.000Z")
+    sales = [sale(phone, other), sale(phone, other)]
+    phone.sync([pair, earliest, *sales])
+    phone.sync([phone.change("same_as", {"deleted": True}, pair["id"])])
+    left = {one["id"] for one in sales}
+    assert left in [{k[side]["sale_id"] for side in ("kept", "other")} for k in looks(phone)]
+
+
 def test_one_label_on_two_pieces_is_flagged(home: Home) -> None:
     one, other = home.pair(), home.pair()
     bound = {"code": "000000000", "piece_id": str(uuid.uuid4())}

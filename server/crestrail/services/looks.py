@@ -29,11 +29,13 @@ def raise_looks(writer: Writer, before: Fields, merged: Merged, conflicts: list[
             _both_edited(writer, merged.record, conflict)
     if merged.record.get("erased") or not merged.winners:
         return
+    type = merged.record["type"]
     if merged.record["fields"].get("deleted") is True:
         _changed_after_deleted(writer, merged)
+        _WHEN_DELETED.get(type, _nothing)(writer, before, merged.record)
         return
     _rules(writer, before, merged)
-    _CROSS.get(merged.record["type"], _nothing)(writer, merged.record)
+    _CROSS.get(type, _nothing)(writer, before, merged.record)
 
 
 def _raise(writer: Writer, reason: str, about: Fields, identity: list[str]) -> None:
@@ -90,17 +92,36 @@ def _rules(writer: Writer, before: Fields, merged: Merged) -> None:
             _raise(writer, "rule", _about(record, code, message), [code, newest])
 
 
-def _two_sales(writer: Writer, record: Mapping[str, Any]) -> None:
+def _two_sales(writer: Writer, before: Fields, record: Mapping[str, Any]) -> None:
     """A piece can be sold again only after it came back into stock."""
-    if record["fields"].get("piece_id"):
-        _look_at_sales(writer, {record["fields"]["piece_id"]})
+    for piece in _named("piece_id", before, record):
+        _look_at_sales(writer, {piece})
 
 
-def _same_piece(writer: Writer, record: Mapping[str, Any]) -> None:
+def _stands_again(writer: Writer, before: Fields, record: Mapping[str, Any]) -> None:
+    """A sale whose return is gone, or names another sale, counts again."""
+    sales = [writer.find("sale", id) for id in _named("sale_id", before, record)]
+    for piece in sorted({sale.fields["piece_id"] for sale in sales if sale and not sale.erased}):
+        _look_at_sales(writer, {piece})
+
+
+def _named(name: str, before: Fields, record: Mapping[str, Any]) -> list[str]:
+    """The ids in a field, as it was and as it is."""
+    return sorted({id for id in (before.get(name), record["fields"].get(name)) if id})
+
+
+def _same_piece(writer: Writer, _before: Fields, record: Mapping[str, Any]) -> None:
     """Two records that were sold each may turn out to be one piece."""
     ends = {record["fields"].get("duplicate_id"), record["fields"].get("survivor_id")}
     if all(ends):
         _look_at_sales(writer, ends)
+
+
+def _told_apart(writer: Writer, before: Fields, record: Mapping[str, Any]) -> None:
+    """Each of the two is looked at by itself again: another sale of it may be the first now."""
+    for name in ("duplicate_id", "survivor_id"):
+        for piece in _named(name, before, record):
+            _look_at_sales(writer, {piece})
 
 
 def _look_at_sales(writer: Writer, ids: set[str]) -> None:
@@ -135,7 +156,7 @@ def _known_as(writer: Writer, ids: set[str]) -> set[str]:
     return found
 
 
-def _two_bindings(writer: Writer, record: Mapping[str, Any]) -> None:
+def _two_bindings(writer: Writer, _before: Fields, record: Mapping[str, Any]) -> None:
     """One label can stand on one piece only."""
     code = record["fields"].get("code")
     if not code:
@@ -153,8 +174,11 @@ def _two_bindings(writer: Writer, record: Mapping[str, Any]) -> None:
             _raise(writer, "two_bindings", about | {"about_id": pair[0]}, pair)
 
 
-def _nothing(writer: Writer, record: Mapping[str, Any]) -> None:
+def _nothing(writer: Writer, before: Fields, record: Mapping[str, Any]) -> None:
     """Most types have no rule across records."""
 
 
-_CROSS = {"sale": _two_sales, "same_as": _same_piece, "tag": _two_bindings}
+_WHEN_DELETED = {"sale": _two_sales, "return": _stands_again, "same_as": _told_apart}
+_CROSS = {
+    "sale": _two_sales, "return": _stands_again, "same_as": _same_piece, "tag": _two_bindings,
+}  # fmt: skip
