@@ -56,6 +56,23 @@ def quiet(page: Page) -> Iterator[Page]:
     assert said == []
 
 
+DRAWN_IN = """() => {
+  const canvas = document.querySelector('crest-plot canvas');
+  if (!canvas?.width) return null;
+  const probe = canvas.parentElement.appendChild(document.createElement('i'));
+  probe.style.color = 'var(--plot-1)';
+  const colour = getComputedStyle(probe).color;
+  probe.remove();
+  const wanted = colour.match(/\\d+/g).map(Number);
+  const { data } = canvas.getContext('2d').getImageData(0, 0, canvas.width, canvas.height);
+  for (let i = 0; i < data.length; i += 4) {
+    if (data[i + 3] === 255 && wanted.every((value, at) => data[i + at] === value)) return colour;
+  }
+  return null;
+}"""
+"""The colour of the first line, as soon as the plot is drawn in it."""
+
+
 @pytest.fixture(scope="module")
 def sample(tmp_path_factory: pytest.TempPathFactory, chromium: Browser) -> Iterator[Page]:
     """A phone of the invented household."""
@@ -162,6 +179,17 @@ def test_the_ledger_by_time_is_sound(sample: Page, view: str) -> None:
     visit(sample, "ledger")
     sample.get_by_text(view, exact=True).tap()
     sound(sample)
+
+
+def test_a_plot_follows_the_light_while_it_is_open(sample: Page) -> None:
+    visit(sample, "ledger")
+    sample.get_by_text("Months", exact=True).tap()
+    drawn = [sample.wait_for_function(DRAWN_IN).json_value()]
+    sample.emulate_media(color_scheme="dark")
+    drawn.append(sample.wait_for_function(DRAWN_IN).json_value())
+    sample.emulate_media(color_scheme="light")
+    drawn.append(sample.wait_for_function(DRAWN_IN).json_value())
+    assert drawn[0] == drawn[2] != drawn[1]
 
 
 def test_two_pieces_on_the_bench_are_sound(sample: Page) -> None:

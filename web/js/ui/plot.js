@@ -32,14 +32,23 @@ export class CrestPlot extends LitElement {
     this.drawn = null;
     this.resized = new ResizeObserver(() => this.#resize());
     this.job = 0;
+    this.dark = window.matchMedia("(prefers-color-scheme: dark)");
+    this.recoloured = () => this.plot && this.#draw(this.plot);
   }
 
   createRenderRoot() {
     return this;
   }
 
+  connectedCallback() {
+    super.connectedCallback();
+    this.dark.addEventListener("change", this.recoloured);
+    if (this.hasUpdated) this.recoloured();
+  }
+
   disconnectedCallback() {
     super.disconnectedCallback();
+    this.dark.removeEventListener("change", this.recoloured);
     this.resized.disconnect();
     this.drawn?.destroy();
     this.drawn = null;
