@@ -154,8 +154,12 @@ def test_supplies_used_on_a_piece_are_shown_with_their_cost_and_posted_nowhere(p
     story.go(page, f"pieces/{id}")
     page.get_by_role("button", name="Supplies used").tap()
     dialog = page.get_by_role("dialog")
-    dialog.get_by_label("What", exact=True).select_option(label="Wax (ml)")
     dialog.get_by_label("How much").fill("60")
+    dialog.get_by_role("button", name="Save", exact=True).tap()
+    what = dialog.get_by_label("What", exact=True)
+    expect(what).to_have_accessible_description("Choose what was used.")
+    assert records(page, "supply_use") == []
+    what.select_option(label="Wax (ml)")
     dialog.get_by_role("button", name="Save", exact=True).tap()
     toast(page, "Written down")
     use = story.one(page, "supply_use", piece_id=id)

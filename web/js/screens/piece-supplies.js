@@ -1,4 +1,5 @@
 import { html, nothing } from "../../vendor/lit/index.js";
+import { CrestrailError } from "../basis/errors.js";
 import { costOfUse, suppliesOf } from "../state/supplies.js";
 import { button } from "../ui/button.js";
 import { ScreenElement } from "../ui/screen-element.js";
@@ -88,8 +89,12 @@ export class PieceSupplies extends ScreenElement {
         onClick: () => this.take(record) }) : nothing}`;
   }
 
-  /** @param {Record<string, any>} fields */
+  /** @param {Record<string, any>} fields @throws {CrestrailError} nothing says what was used */
   priced(fields) {
+    if (!fields.supply_id) {
+      const message = "Choose what was used.";
+      throw new CrestrailError("bad_field", {}, [{ path: "supply_id", code: "required", message }]);
+    }
     const cost = costOfUse(this.household.get("supply", fields.supply_id), fields.milliunits);
     return { ...fields, cost };
   }

@@ -46,7 +46,10 @@ export class RecordForm extends ScreenElement {
     this.fields = [];
     /** @type {Record<string, any>} values of a new record that are not asked */
     this.preset = {};
-    /** @type {(fields: Record<string, any>) => Record<string, any>} what follows from the typed */
+    /**
+     * What follows from the typed; throws a `bad_field` where what was typed will not do.
+     * @type {(fields: Record<string, any>) => Record<string, any>}
+     */
     this.complete = (fields) => fields;
     /** @type {(typed: Record<string, any>) => Record<string, any>} the same for an edit */
     this.adjust = (typed) => typed;
@@ -140,8 +143,8 @@ export class RecordForm extends ScreenElement {
   /** @param {Event} event */
   async #submit(event) {
     event.preventDefault();
-    const fields = this.record ? this.adjust(this.typed) : this.complete({ ...this.preset, ...this.typed });
     try {
+      const fields = this.record ? this.adjust(this.typed) : this.complete({ ...this.preset, ...this.typed });
       const written = await this.household.write([
         { type: this.recordType, id: this.record?.id, fields, seen: this.seen },
       ]);
