@@ -13,7 +13,7 @@ from sqlalchemy.exc import IntegrityError, OperationalError
 from crestrail.store.changes import Cursor
 from crestrail.store.columns import Instant
 from crestrail.store.db import db, reading, writing
-from crestrail.store.models import Household, Record
+from crestrail.store.models import LOOKED_UP, Household, Record, having
 from crestrail.store.upgrade import MIGRATIONS, copy_aside, current_revision
 from helpers.app import Home
 
@@ -64,10 +64,32 @@ def test_a_row_of_no_household_is_refused(any_home: Home) -> None:
                            erased=False))  # fmt: skip
 
 
+@pytest.mark.filterwarnings("ignore:autogenerate skipping")
 def test_the_migrations_make_exactly_the_models(any_home: Home) -> None:
     with any_home.app.app_context():
         flask_migrate.check(directory=str(MIGRATIONS))
-        assert current_revision() == "0001"
+        assert current_revision() == "0002"
+
+
+PLANS = {"sqlite": "EXPLAIN QUERY PLAN ", "postgresql": "EXPLAIN "}
+
+
+@pytest.mark.parametrize(
+    ("type", "name"), [(type, name) for type, names in LOOKED_UP.items() for name in names]
+)
+def test_records_are_found_by_a_field_through_its_index(
+    any_home: Home, type: str, name: str
+) -> None:
+    with any_home.app.app_context(), reading() as session:
+        query = sa.select(Record.id).where(
+            Record.household_id == any_home.household, having(type, name, "x")
+        )
+        sql = query.compile(db.engine, compile_kwargs={"literal_binds": True})
+        kind = db.engine.dialect.name
+        if kind == "postgresql":
+            session.execute(sa.text("SET enable_seqscan = off"))
+        plan = session.execute(sa.text(PLANS[kind] + str(sql))).all()
+        assert f"ix_record_{type}_{name}" in str(plan)
 
 
 def test_text_sorts_by_its_bytes_on_every_database(any_home: Home) -> None:

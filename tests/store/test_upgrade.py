@@ -106,13 +106,13 @@ def test_an_upgrade_of_a_filled_database_loses_no_row(any_home: Home, versions: 
     client = filled(any_home)
     rows = client.rows()
     with any_home.app.app_context():
-        add(versions, "0002", "0001", CHILDREN)
+        add(versions, "0003", "0002", CHILDREN)
         upgrade(any_home.clock.now())
         before = everything()
-        add(versions, "0003", "0002", REBUILD)
+        add(versions, "0004", "0003", REBUILD)
         upgrade(any_home.clock.now())
         after = everything()
-        assert current_revision() == "0003"
+        assert current_revision() == "0004"
         columns, households = after.pop("household")
         assert columns == [*before.pop("household")[0], "motto"]
         assert len(households) == 1
@@ -135,14 +135,14 @@ def test_an_upgrade_that_fails_leaves_the_database_as_it_was_and_says_what_to_do
     client = filled(any_home)
     rows = client.rows()
     with any_home.app.app_context():
-        add(versions, "0002", "0001", CHILDREN)
+        add(versions, "0003", "0002", CHILDREN)
         upgrade(any_home.clock.now())
         before = everything()
-        add(versions, "0003", "0002", BREAKS[how])
+        add(versions, "0004", "0003", BREAKS[how])
         with pytest.raises(CrestrailError) as caught:
             upgrade(any_home.clock.now())
         assert everything() == before
-        assert current_revision() == "0002"
+        assert current_revision() == "0003"
         is_file = db.engine.dialect.name == "sqlite"
     assert caught.value.code == "upgrade_failed"
     assert "as it was before" in caught.value.message
@@ -157,7 +157,7 @@ def test_the_file_is_copied_before_the_first_statement_of_an_upgrade(
     client = filled(home)
     with home.app.app_context():
         before = everything()
-        add(versions, "0002", "0001", CHILDREN + '    raise ZeroDivisionError("at once")\n')
+        add(versions, "0003", "0002", CHILDREN + '    raise ZeroDivisionError("at once")\n')
         with pytest.raises(CrestrailError, match="at once"):
             upgrade(home.clock.now())
     (copy,) = copies(home)
@@ -166,4 +166,4 @@ def test_the_file_is_copied_before_the_first_statement_of_an_upgrade(
         count = held.execute("SELECT count(*) FROM record").fetchone()[0]
         at = held.execute("SELECT version_num FROM alembic_version").fetchone()[0]
     assert tables - {"sqlite_sequence"} == set(before)
-    assert (count, at) == (len(client.rows()), "0001")
+    assert (count, at) == (len(client.rows()), "0002")

@@ -15,7 +15,7 @@ from crestrail.records.merge import ERASED, Merged, Write, device_of, is_erased
 from crestrail.records.stamps import Stamp, format_stamp, parse_stamp, tick
 from crestrail.services import erasing
 from crestrail.store.changes import Commit
-from crestrail.store.models import History, Household, Record
+from crestrail.store.models import History, Household, Record, having
 
 BOOK_TYPES = {
     "setting", "kind", "trait", "step", "piece", "purchase", "piece_step", "stint", "asking_price",
@@ -147,15 +147,11 @@ class Writer:
         self.commit.close()
 
     def having(self, type: str, name: str, value: Any) -> list[dict[str, Any]]:
-        """Records of a type that are not deleted and whose field has the value, by id.
+        """Records of a type that are not deleted and whose field, an indexed one, has the value.
 
         This commit's own writes count, though the database may not have them yet.
         """
-        query = select(Record).where(
-            Record.household_id == self.home.id,
-            Record.type == type,
-            Record.fields[name].as_string() == value,
-        )
+        query = select(Record).where(Record.household_id == self.home.id, having(type, name, value))
         with self.session.no_autoflush:
             found = {record.id: record for record in self.session.scalars(query)}
         found |= {id: r for (of, id), r in self.held.items() if of == type and r is not None}

@@ -5,7 +5,20 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import JSON, BigInteger, Boolean, ForeignKey, Index, Integer, String, Text
+from sqlalchemy import (
+    JSON,
+    BigInteger,
+    Boolean,
+    ColumnElement,
+    ForeignKey,
+    Index,
+    Integer,
+    String,
+    Text,
+    and_,
+    literal_column,
+    text,
+)
 from sqlalchemy.orm import Mapped, mapped_column
 
 from crestrail.store.columns import Instant, Serial, ordered_text
@@ -72,11 +85,41 @@ class PairingCode(db.Model):  # type: ignore[name-defined,misc]
     tries: Mapped[int] = mapped_column(Integer, default=0)
 
 
+LOOKED_UP = {
+    "sale": ("piece_id",),
+    "return": ("sale_id",),
+    "same_as": ("duplicate_id", "survivor_id"),
+    "tag": ("code",),
+}
+"""The fields that records of a type are found by: each has an index, see ``having``."""
+
+
+def having(type: str, name: str, value: str) -> ColumnElement[bool]:
+    """Whether a record is of the type and its field, one of ``LOOKED_UP``, has the value.
+
+    Type and field are written out as in the index: a database does not see through parameters.
+    """
+    return and_(
+        text(f"record.type = '{type}'"),
+        literal_column(f"record.fields ->> '{name}'", Text) == value,
+    )
+
+
+def _index_of(type: str, name: str) -> Index:
+    only = text(f"type = '{type}'")
+    field = text(f"(fields ->> '{name}')")
+    return Index(f"ix_record_{type}_{name}", "household_id", field,
+                 sqlite_where=only, postgresql_where=only)  # fmt: skip
+
+
 class Record(db.Model):  # type: ignore[name-defined,misc]
     """A record as it stands: its fields and the stamp of each group."""
 
     __tablename__ = "record"
-    __table_args__ = (Index("ix_record_household_seq", "household_id", "seq", unique=True),)
+    __table_args__ = (
+        Index("ix_record_household_seq", "household_id", "seq", unique=True),
+        *(_index_of(type, name) for type, names in LOOKED_UP.items() for name in names),
+    )
 
     household_id: Mapped[str] = _owner()
     type: Mapped[str] = mapped_column(ordered_text(40), primary_key=True)
