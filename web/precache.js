@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-d5ad0a618afbc8cf",
+  name: "crestrail-a1e77d300f32bf44",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -134,12 +134,12 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/piece-same.js", "cfd5b38866441abc31fe073b967671b58ea3fd7ac33fa17bbcfc587c81e2ce1f"],
     ["/js/screens/piece-selling.js", "930a1950d8e8f18cac1223c8b4dc6fcf1ebdc86bab1ec08e4a3d149b138104a6"],
     ["/js/screens/piece-story.js", "36c07e33bb3c731526a6cfd1df175149c9c30ef7c2c84264d914f9248148262e"],
-    ["/js/screens/piece-supplies.js", "2c790e1b638eeae9c31e7a735a5a3bdfa437cba4669d1557991fb74ac0f49bc6"],
+    ["/js/screens/piece-supplies.js", "7f2c66339a418cb52dc2aa1ae2065897223db043c0946fcda4177353cf24a9be"],
     ["/js/screens/piece-words.js", "6b87e642369abb6b2954fcb829736cfeab58dd9c0dfab2c79ce9247d577d56b0"],
     ["/js/screens/piece-work.js", "a2cc79de6305df38ea6e6db5ea550966a4630fce3f390b0ca27b3c54a10e19b0"],
     ["/js/screens/piece.js", "7e1315845f856bf160836ffaea5de96920b5ced92f0a37a7df633f32c46f5568"],
     ["/js/screens/pieces.js", "8723cfb423c812f981442e851196a684aa0a58ce343767e24293eec1244c36ae"],
-    ["/js/screens/record-form.js", "ae997163ad1ad8d63049f9b0d67458b9ac913fc4258ab7053cec0ed2584bae0a"],
+    ["/js/screens/record-form.js", "15eac43b2f675589cb27da5cb7bfc8eae328e9d86279e941239e5f029339c6c8"],
     ["/js/screens/record-list.js", "bdb9980d2b9613160f9d87c23d7b0c2f6d2c04e63c8e56fb13a30668d32a25df"],
     ["/js/screens/scan-bind.js", "fe44353caa258d04f1973afc8e9f7a21f6a1c91e20aea40235602e2a41e4a704"],
     ["/js/screens/scan-result.js", "8f7df19b403d599d003065fc10225d0d9e041ab1a96aca3bbc0150199ff9f003"],
@@ -215,7 +215,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/ui/money-input.js", "7ceb06ede54da7c1ef5430d0e6840730e842484cdfab6acec86c2233efe2a87f"],
     ["/js/ui/number-pad.js", "b936f60d978edae5a67843f64cf1e2ce9b593ee12142914ae505f7ba30338fd9"],
     ["/js/ui/once.js", "aaee5f0a43c4fed9b54d539d374058ef5a3279e77e487bf19fa7b33d1c218cfb"],
-    ["/js/ui/plot.js", "d9a642d0f8fbc6b82929b72b905cd33626c5b81071fd89629510860d49d2345b"],
+    ["/js/ui/plot.js", "554abf3d62a9cfa93ba77f875dbd0d54d4624856c5feefe6447937c87bb8a744"],
     ["/js/ui/position.js", "9ff2a353348a93261d3a195df8c1f9e0e9ef435f19d323b528666643e81dab67"],
     ["/js/ui/preference.js", "75e20c49153712714f5be55858cb64baa1d769046ddc18a8be4e4b59346d7a6b"],
     ["/js/ui/routes.js", "e720c8c7b93f800f2916b98d9007f08ab59a33327d96fdca775f5766e09293d9"],
