@@ -1,4 +1,4 @@
-"""What a household needs beside the main job: looks before paying, recalls, sets that are divided,
+"""What a household needs beside the main job: checks before paying, recalls, sets that are divided,
 records joined, supplies used, cash put in, things left running."""
 
 from __future__ import annotations
@@ -27,24 +27,25 @@ def undo(page: Page) -> None:
 # --- before paying, before listing
 
 
-def test_what_to_look_at_stands_behind_one_line_and_notes_a_flaw(page: Page) -> None:
+def test_what_to_check_stands_behind_one_line_and_notes_a_flaw(page: Page) -> None:
     page.set_viewport_size({"width": 390, "height": 664})
     story.go(page, "sale")
     Thumb(page).more("What is it?")
     page.get_by_role("dialog").locator("label.chip", has_text="Dresser").tap()
-    looks = page.locator(".sale-looks")
-    line = looks.locator("summary")
+    checks = page.locator(".sale-checks")
+    line = checks.locator("summary")
+    expect(line).to_contain_text("Check before paying")
     expect(line).to_contain_text("that would stop the deal")
     line.focus()
     page.keyboard.press("Enter")
     box = page.locator(".sale-card").bounding_box()
     assert box is not None
     assert 0 <= box["y"] < box["y"] + box["height"] < 664, "the answer stays in sight"
-    headings = looks.get_by_role("heading").all_inner_texts()
-    assert headings == ["Walk away if you find it", "Then look here"]
-    first = looks.get_by_role("group").first
+    headings = checks.get_by_role("heading").all_inner_texts()
+    assert headings == ["Walk away if you find it", "Then check this"]
+    first = checks.get_by_role("group").first
     expect(first).to_contain_text("take a picture and check recalls")
-    expect(looks.locator("li").first).to_contain_text("Consumer Product Safety Commission")
+    expect(checks.locator("li").first).to_contain_text("Consumer Product Safety Commission")
     first.get_by_role("checkbox", name="Recalled").check()
     expect(page.get_by_role("region", name="Answer")).to_contain_text("Walk away")
     wrong = page.get_by_role("group", name="Anything wrong?")

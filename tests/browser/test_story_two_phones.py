@@ -65,7 +65,7 @@ def test_different_fields_of_one_piece_both_survive(phones: tuple[Page, Page]) -
         found = story.one(page, "piece", id=id)
         assert (found["title"], found["note"]) == ("Oak table with a drawer", "Left leg is loose")
         story.go(page, "household/looks")
-        expect(page.get_by_text("Nothing needs a look")).to_be_visible()
+        expect(page.get_by_text("Nothing needs settling")).to_be_visible()
 
 
 def test_of_one_field_the_later_stands_and_the_other_can_be_taken(
@@ -93,7 +93,7 @@ def test_of_one_field_the_later_stands_and_the_other_can_be_taken(
     for page in phones:
         assert story.one(page, "piece", id=id)["title"] == "Oak table"
         story.go(page, "household/looks")
-        expect(page.get_by_text("Nothing needs a look")).to_be_visible()
+        expect(page.get_by_text("Nothing needs settling")).to_be_visible()
 
 
 def test_what_is_typed_about_a_piece_that_the_other_deletes_stays_and_brings_it_back(

@@ -1,4 +1,4 @@
-"""What to look at before buying."""
+"""What to check before paying."""
 
 from __future__ import annotations
 
@@ -11,12 +11,12 @@ from crestrail.care.sources import SOURCES
 from helpers.vectors import vectors
 
 
-def looks(*care: str) -> list[str]:
-    return [look.code for look in inspection_for(care)]
+def checks(*care: str) -> list[str]:
+    return [check.code for check in inspection_for(care)]
 
 
-def test_a_plain_piece_gets_the_looks_that_every_kind_gets() -> None:
-    assert looks() == ["wobble", "joints", "parts", "smell", "musty", "pets", "holes", "veneer"]
+def test_a_plain_piece_gets_the_checks_that_every_kind_gets() -> None:
+    assert checks() == ["wobble", "joints", "parts", "smell", "musty", "pets", "holes", "veneer"]
 
 
 def test_upholstery_is_looked_at_for_bugs_first_with_the_places_named() -> None:
@@ -28,7 +28,7 @@ def test_upholstery_is_looked_at_for_bugs_first_with_the_places_named() -> None:
 
 
 @pytest.mark.parametrize(
-    ("care", "look"),
+    ("care", "check"),
     [
         ("storage-unit", "drawers"),
         ("storage-unit", "stands-firm"),
@@ -39,12 +39,12 @@ def test_upholstery_is_looked_at_for_bugs_first_with_the_places_named() -> None:
         ("powered", "cord"),
     ],
 )
-def test_a_care_word_brings_its_look_and_its_absence_does_not(care: str, look: str) -> None:
-    assert look in looks(care)
-    assert look not in looks()
+def test_a_care_word_brings_its_check_and_its_absence_does_not(care: str, check: str) -> None:
+    assert check in checks(care)
+    assert check not in checks()
 
 
-def test_every_look_raises_a_known_flaw_and_names_its_source() -> None:
+def test_every_check_raises_a_known_flaw_and_names_its_source() -> None:
     known = {f["code"] for f in FLAWS}
     assert [i["code"] for i in ITEMS if i["raises"] not in known] == []
     assert [i["code"] for i in ITEMS if not set(i["sources"]) <= set(SOURCES)] == []
@@ -63,7 +63,7 @@ def test_a_flaw_from_a_newer_phone_is_shown_by_its_code() -> None:
 
 
 @pytest.mark.parametrize("row", vectors("care")["rows"], ids=lambda r: "+".join(r["words"]))
-def test_looks_are_those_that_the_phone_is_held_to(row: dict[str, object]) -> None:
+def test_checks_are_those_that_the_phone_is_held_to(row: dict[str, object]) -> None:
     words = row["words"]
     assert isinstance(words, list)
-    assert looks(*words) == row["looks"]
+    assert checks(*words) == row["checks"]

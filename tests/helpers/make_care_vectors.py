@@ -80,10 +80,10 @@ def care() -> dict[str, object]:
                 "words": list(words),
                 "recalls_checked_on": day,
                 "cautions": [[c.level, c.code] for c in found],
-                "looks": [look.code for look in inspection_for(words)],
+                "checks": [check.code for check in inspection_for(words)],
             }
         )
-    return {"about": "care slugs and flaws; the cautions and looks they give", "rows": rows}
+    return {"about": "care slugs and flaws; the cautions and checks they give", "rows": rows}
 
 
 def write(name: str, data: dict[str, object]) -> None:

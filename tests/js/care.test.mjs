@@ -10,13 +10,13 @@ import {
 const read = (name) => JSON.parse(readFileSync(new URL(`../vectors/${name}.json`, import.meta.url)));
 const near = (a, b) => (a === null || b === null ? a === b : Math.abs(a - b) <= 1e-9 * Math.max(1, b));
 
-test('cautions and looks are those of the server', () => {
+test('cautions and checks are those of the server', () => {
   const { rows } = read('care');
   assert.ok(rows.length > 60);
-  for (const { words, recalls_checked_on, cautions, looks } of rows) {
+  for (const { words, recalls_checked_on, cautions, checks } of rows) {
     const found = cautionsFor({ flaws: words, recalls_checked_on });
     assert.deepEqual(found.map(({ level, code }) => [level, code]), cautions, words.join('+'));
-    assert.deepEqual(inspectionFor(words).map((look) => look.code), looks, words.join('+'));
+    assert.deepEqual(inspectionFor(words).map((check) => check.code), checks, words.join('+'));
   }
 });
 

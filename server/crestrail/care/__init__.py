@@ -1,1 +1,1 @@
-"""Layer 1: what can hurt somebody, and what to look at before buying; data with sources; pure."""
+"""Layer 1: what can hurt somebody, and what to check before paying; data with sources; pure."""

@@ -1,4 +1,4 @@
-"""What to look at before buying, by kind; mirrored in ``web/js/care/inspection.js``."""
+"""What to check before paying, by kind; mirrored in ``web/js/care/inspection.js``."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ from crestrail.care.sources import SOURCES
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
-    """One look before buying: what to do, and the flaw to note when it finds something."""
+class Check:
+    """One check before paying: what to do, and the flaw to note when it finds something."""
 
     code: str
     text: str
@@ -20,11 +20,11 @@ class Look:
     source: str
 
 
-def inspection_for(care: Iterable[str]) -> list[Look]:
-    """The looks for a kind with these care slugs, what stops the deal first."""
+def inspection_for(care: Iterable[str]) -> list[Check]:
+    """The checks for a kind with these care slugs, what stops the deal first."""
     mine = frozenset(care)
     return [
-        Look(
+        Check(
             code=item["code"],
             text=item["text"],
             raises=item["raises"],

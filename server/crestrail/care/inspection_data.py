@@ -1,7 +1,7 @@
-"""What to look at before buying, and the flaws that can be noted, as data.
+"""What to check before paying, and the flaws that can be noted, as data.
 
-An item without ``care`` is for every kind. ``raises`` is the flaw to note when the look finds
-something; the looks themselves are common practice unless a source stands beside them.
+An item without ``care`` is for every kind. ``raises`` is the flaw to note when the check finds
+something; the checks themselves are common practice unless a source stands beside them.
 """
 
 from __future__ import annotations

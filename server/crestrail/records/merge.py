@@ -146,7 +146,7 @@ def _equal(a: Any, b: Any) -> bool:
 
 
 def changed_after_deleted(record: Record) -> list[str]:
-    """Groups of a deleted record that were written later than the deletion: they need a look."""
+    """Groups of a deleted record that were written later than the deletion, to be settled."""
     if is_erased(record) or record["fields"].get("deleted") is not True:
         return []
     stamps = record["stamps"]

@@ -1,7 +1,7 @@
 """What should hold between the fields of a record.
 
 A merged record is never refused for these: each part was right when it was written. What does
-not fit is named, and stands under "needs a look". Mirrored in ``web/js/records/rules.js``.
+not fit is named, and stands under "needs settling". Mirrored in ``web/js/records/rules.js``.
 """
 
 from __future__ import annotations

@@ -8,7 +8,7 @@ limits only ever widened: phones that are weeks old must stay right.
 A field belongs to a *group*, which has one stamp: values that make sense only together
 (a sale's price and fee) merge together. A field named in no group is a group of its own.
 A *quiet* group is one where the loser of a merge goes to the history only; every other
-conflict stands under "needs a look".
+conflict stands under "needs settling".
 """
 
 from __future__ import annotations
@@ -436,7 +436,7 @@ RECORD_TYPES: tuple[RecordType, ...] = (
         _instant("seen_at", group="outcome"),
         _instant("closes_at", group="outcome"),
     )),
-    RecordType("look", "something that needs a person's look; written by the server", (
+    RecordType("look", "something for a person to settle; written by the server", (
         _instant("at", required=True),
         _choice("reason", "both_edited", "two_sales", "changed_after_deleted", "rule",
                 "time_corrected", "two_bindings", required=True),

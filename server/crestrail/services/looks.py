@@ -1,4 +1,4 @@
-"""What stands under "needs a look": written with the change that gives rise to it.
+"""What stands under "needs settling": written with the change that gives rise to it.
 
 A look's id follows from what it is about, so the same cause never makes two.
 """

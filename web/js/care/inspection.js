@@ -1,19 +1,19 @@
-// What to look at before buying, by kind.
+// What to check before paying, by kind.
 
 import { FLAWS, ITEMS, SOURCES } from './data.js';
 
 export { FLAWS };
 
 /**
- * One look before buying, and the flaw to note when it finds something.
+ * One check before paying, and the flaw to note when it finds something.
  * @typedef {{code: string, text: string, raises: string, deal_breaker: boolean,
- *   source: string}} Look
+ *   source: string}} Check
  */
 
 /**
- * The looks for a kind with these care slugs, what stops the deal first.
+ * The checks for a kind with these care slugs, what stops the deal first.
  * @param {Iterable<string>} care
- * @returns {Look[]}
+ * @returns {Check[]}
  */
 export function inspectionFor(care) {
   const mine = new Set(care);

@@ -184,7 +184,7 @@ function isEqual(a, b) {
 }
 
 /**
- * Groups of a deleted record that were written later than the deletion: they need a look.
+ * Groups of a deleted record that were written later than the deletion, to be settled.
  * @param {MergedRecord} record
  * @returns {string[]}
  */

@@ -1,6 +1,6 @@
 /**
  * What should hold between the fields of a record; mirrors records/rules.py. A merged record is
- * never refused for these: what does not fit is named, and stands under "needs a look".
+ * never refused for these: what does not fit is named, and stands under "needs settling".
  */
 
 /** @typedef {Record<string, any>} Fields */

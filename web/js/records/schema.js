@@ -502,7 +502,7 @@ export const RECORD_TYPES = {
     ],
   },
   look: {
-    meaning: "something that needs a person's look; written by the server",
+    meaning: "something for a person to settle; written by the server",
     fields: [
       { name: "at", type: "instant", required: true },
       { name: "reason", type: "choice", required: true, choices: ["both_edited", "two_sales",

@@ -5,7 +5,7 @@ import { moneyField, textField } from "../ui/field.js";
 import { icon } from "../ui/icons.js";
 import { stepper } from "../ui/stepper.js";
 import { GRADE_WORDS, minutesWords } from "../ui/words.js";
-import { lookList } from "./at-the-sale-looks.js";
+import { checkList } from "./at-the-sale-checks.js";
 import "./piece-photo.js";
 
 /** @typedef {import("./at-the-sale-find.js").Find} Find */
@@ -35,7 +35,7 @@ const FLAWS_SHOWN = 6;
 export function saleForm(view) {
   return html`
     ${kinds(view)}
-    ${looks(view)}
+    ${checks(view)}
     ${traits(view)}
     ${needs(view)}
     ${flaws(view)}
@@ -108,9 +108,9 @@ function stepHint(steps, slug, count) {
 }
 
 /** @param {FormView} view */
-function looks({ find, choices, change }) {
+function checks({ find, choices, change }) {
   const kind = choices.kinds.find(({ slug }) => slug === find.kind);
-  return lookList({
+  return checkList({
     care: kind ? kind.care ?? [] : null, flaws: find.flaws, onFlaws: (flaws) => change({ flaws }),
   });
 }

@@ -82,12 +82,12 @@ function countedChoices(household, { kinds, traits, steps, kind }) {
 }
 
 /**
- * All flaws, those first that the looks before buying ask for with such a kind.
+ * All flaws, those first that the checks before paying ask for with such a kind.
  * @param {string[]} care
  * @returns {{slug: string, name: string}[]}
  */
 export function flawsFor(care) {
-  const asked = inspectionFor(care).map((look) => look.raises);
+  const asked = inspectionFor(care).map((check) => check.raises);
   const rank = (/** @type {string} */ code) => {
     const place = asked.indexOf(code);
     return place < 0 ? asked.length : place;

@@ -17,7 +17,7 @@ export class HouseholdLooks extends ScreenElement {
       ${open.length
         ? open.map((/** @type {any} */ look) => this.card(look))
         : emptyState({
-            icon: "check", title: "Nothing needs a look",
+            icon: "check", title: "Nothing needs settling",
             text: "When two phones changed the same thing while apart, both versions stand here until one of you decides.",
           })}
       ${settled ? html`<p class="note">${countWords(settled, "thing")} settled before.</p>` : nothing}

@@ -14,7 +14,7 @@ import { ageWords, countWords, statusWords } from "../ui/words.js";
 
 /** @type {Part[]} */
 const PARTS = [
-  { name: "looks", title: "Needs a look", icon: "eye", text: "Where two people or two phones disagree" },
+  { name: "looks", title: "Needs settling", icon: "eye", text: "Where two people or two phones disagree" },
   { name: "sync", title: "Home and this phone", icon: "send", text: "What is not yet at home; files to carry" },
   { name: "devices", title: "Phones and computers", icon: "phone", text: "Add one, rename, remove" },
   { name: "numbers", title: "Your numbers", icon: "ledger", text: "Wage, least profit, caution, fees, goal" },
@@ -28,7 +28,7 @@ const PARTS = [
   { name: "wants", title: "People", icon: "people", text: "Who waits for what you don't have yet; forgetting somebody" },
 ];
 
-/** What belongs to everybody: home, devices, numbers, lists, tags, and what needs a look. */
+/** What belongs to everybody: home, devices, numbers, lists, tags, and what needs settling. */
 export class ScreenHousehold extends ScreenElement {
   static properties = { ...ScreenElement.properties, loaded: { state: true } };
 

@@ -72,7 +72,7 @@ export class PieceSame extends ScreenElement {
         : nothing}
       ${mine.sale && other.sale
         ? notice({ level: "warn", title: "Both are sold",
-            text: "The earlier sale counts. The other waits in question until one of you decides under “Needs a look”." })
+            text: "The earlier sale counts. The other waits in question until one of you decides under “Needs settling”." })
         : nothing}
       ${button({ label: "They are the same piece", kind: "go",
         onClick: () => this.save(older, newer) })}`;

@@ -79,7 +79,7 @@ export class ScreenPiece extends ScreenElement {
       })}
       ${looks.length
         ? notice({
-            level: "warn", title: `${countWords(looks.length, "thing")} about it need${looks.length === 1 ? "s" : ""} a look`,
+            level: "warn", title: `${countWords(looks.length, "thing")} about it need${looks.length === 1 ? "s" : ""} settling`,
             text: html`<a href="#/household/looks">See both versions</a>`,
           })
         : nothing}
@@ -168,7 +168,7 @@ function deletedMeanwhile() {
   return notice({
     level: "warn", title: "This piece was deleted meanwhile",
     text: html`What you typed here is still there. Save it, and once it is at home the piece
-      stands under <a href="#/household/looks">Needs a look</a>, where you can bring it back.
+      stands under <a href="#/household/looks">Needs settling</a>, where you can bring it back.
       <a href="#/pieces">All pieces</a>`,
   });
 }
