@@ -97,6 +97,7 @@ def tell() -> World:
     world.plan_drops()
     foretelling.going_back(world)
     foretelling.freeze_answers(world)
+    episodes.on_the_bench(world)
     return world
 
 
