@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-47801fbdad156616",
+  name: "crestrail-33dea56b15f8ffb6",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -86,7 +86,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/at-the-sale-together.js", "aa0a5d730c3cfc4fa25fdd7f023437820e56789062e0f3fef6296ee4fbe7ee58"],
     ["/js/screens/at-the-sale-view.js", "32591867175d77e6f893a5f5042cc3684db7c3e90e09149ef5320aaacbc5cdab"],
     ["/js/screens/at-the-sale-words.js", "b13ec4ae6ec0b74bc58b821cb72a18cecab8a1c45abdb3ce5289b8966f00df75"],
-    ["/js/screens/at-the-sale-workings.js", "b876d5492e395c85a625aa20116e928e852e0d02ae6bc53ee1a614f54a390ebf"],
+    ["/js/screens/at-the-sale-workings.js", "4e7b55e30ceae9c47a9d622901386be7f92b3c5a5ea5faeeb1664c5ee8ab2e46"],
     ["/js/screens/at-the-sale.js", "56e770bdc774451add640e23c411ff49752757595fc2c14da7cd4d92a4ee275b"],
     ["/js/screens/choose-finds.js", "553b687174e22df15846cc8f4844c99c3ebfcfc2cf2533a3c9bfd880133cfd41"],
     ["/js/screens/choose-workings.js", "1f273985c1fdd5a3eb5bc32f8ada90d886da5209fb5bc1b552008347bcf3731c"],
@@ -98,7 +98,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/household-devices.js", "2dd813b586752c3adcd26fc062a3469f65cdf1afc9a21819082f925e61bb04e7"],
     ["/js/screens/household-kinds.js", "4ff8e70e73713ca086ae85a8c846e53630a1c832854e45313d021618c49eb8b5"],
     ["/js/screens/household-looks.js", "1c24fef53ddec5832000d1a7f18c77c4ecff18e8e917923601dd40adf57eae7d"],
-    ["/js/screens/household-moves.js", "466352d24e42883795c5e24e2a7e85ea20968269c5b9d76dc1ef37dbcd516149"],
+    ["/js/screens/household-moves.js", "b363dfccbf0fb7e18d0d944ea7ae00722e4fad1edbefb46c00ab98c6138d8360"],
     ["/js/screens/household-numbers.js", "4b5c967f64a6e76439052643ccc8a6acf54a279d8178f591fb44d42c6674007d"],
     ["/js/screens/household-opening.js", "400cdd05e8837a9e09695da8d159381d037b9e9fd55524995edc745d1fbbc168"],
     ["/js/screens/household-pictures.js", "bd14c4cb05a494f432ddc17f98f443914226e3b5ef7aee9af25cf038d32e12e8"],
@@ -226,7 +226,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/ui/stepper.js", "9d9b88bc0ade6447ad802af008c90192f664fe9b8e69fc4637b44728ba333c38"],
     ["/js/ui/toast.js", "8ecfbe18e333fd96a9e3b6461b0a283e418027039ea21422effcb115829890e1"],
     ["/js/ui/waterfall.js", "40fe62d8e628519152cab846175ef5327a918330e71b3a8af6f55108b763f223"],
-    ["/js/ui/words.js", "f8203b8227802a83f50fe0937f836196d6eb9bfef81608403d812f92317f9410"],
+    ["/js/ui/words.js", "43330780c7daab643e4ebfa788b25000a8410173eb7cdbdf0a76b473cdf4d752"],
     ["/manifest.webmanifest", "f07e246ee5b01b4b57295c245337556bb382d855f3474666cccf230840934cb5"],
     ["/styles/app.css", "5a169ce541ee6ba6889aea492e41b7590c1a54123220ffa4f54bc949216b6d82"],
     ["/styles/base.css", "e1b13f58e71f64d6af1193421f049262c8abdd7645e85362f2ebceb9945198d9"],

@@ -174,6 +174,21 @@ def test_the_page_on_the_numbers_counts_the_sales_that_the_book_counts(sample: P
     expect(sample.get_by_text(said)).to_be_visible()
 
 
+def test_what_a_look_is_worth_is_said_in_money_of_the_kind_that_is_chosen(sample: Page) -> None:
+    visit(sample, "household/moves")
+    rows = sample.locator("household-moves .row-text")
+    kind = sample.get_by_label("Of what a piece of this kind brings")
+
+    def worth(name: str) -> int:
+        kind.select_option(label=kind.locator("option", has_text=name).inner_text())
+        words = rows.filter(has_text="Oak:").inner_text()
+        found = re.match(r"Oak: [+−]?\u2060?\$(\d+), from \d+ of your sales", words)
+        assert found, words
+        return int(found[1])
+
+    assert worth("Dresser") > worth("Stool")
+
+
 @pytest.mark.parametrize("view", ["Months", "Years"])
 def test_the_ledger_by_time_is_sound(sample: Page, view: str) -> None:
     visit(sample, "ledger")

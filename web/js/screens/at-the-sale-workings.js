@@ -6,7 +6,7 @@ import { movedWords, paceWords } from "../pricing/words.js";
 import { allPieces } from "../state/pieces.js";
 import { notice } from "../ui/card.js";
 import { waterfall } from "../ui/waterfall.js";
-import { aboutMoney, moneyWords } from "../ui/words.js";
+import { moneyWords, unbrokenMoney } from "../ui/words.js";
 import { elsewhere } from "./at-the-sale-elsewhere.js";
 import { said, workings } from "./at-the-sale-words.js";
 
@@ -99,15 +99,10 @@ function looks(household, find, answer, names) {
   return html`<section class="stack tight">
     <h3>What its looks do to the price</h3>
     <ul class="rows" role="list">${moves.map((move) => html`<li class="row">
-      <span class="row-text">${movedWords(move, names[move.trait] ?? move.trait, unbroken)}</span>
+      <span class="row-text">${movedWords(move, names[move.trait] ?? move.trait, unbrokenMoney)}</span>
       </li>`)}</ul>
     ${typed ? html`<p class="note">You typed the price: this is already in it.</p>` : nothing}
   </section>`;
-}
-
-/** An amount that is never parted from its sign at the end of a line. @param {number} minor */
-function unbroken(minor) {
-  return aboutMoney(minor).replace("−", "−\u2060");
 }
 
 /**

@@ -1,9 +1,11 @@
 import { html, nothing } from "../../vendor/lit/index.js";
 import { movedBy } from "../pricing/moves.js";
+import { priceFind } from "../pricing/pad.js";
 import { movedWords } from "../pricing/words.js";
 import { emptyState } from "../ui/card.js";
+import { selectField } from "../ui/field.js";
 import { ScreenElement } from "../ui/screen-element.js";
-import { countWords } from "../ui/words.js";
+import { countWords, moneyWords, unbrokenMoney } from "../ui/words.js";
 
 /** Of a price of this many units the effect of a look is its share in hundredths of a percent. */
 const WHOLE = 10_000;
@@ -14,8 +16,18 @@ function percent(share) {
   return `${share < 0 && whole > 0 ? "−" : ""}${whole}%`;
 }
 
+/** @typedef {{slug: string, name: string, likely: number}} Priced a kind and what it likely brings */
+
 /** What each look does to a price, those with most own sales first, as the numbers of today have it. */
 export class HouseholdMoves extends ScreenElement {
+  static properties = { ...ScreenElement.properties, kind: { state: true } };
+
+  constructor() {
+    super();
+    /** @type {string | null} the slug of the kind to say it for; null: the one sold most */
+    this.kind = null;
+  }
+
   render() {
     if (!this.household) return nothing;
     const { book } = this.household;
@@ -23,23 +35,44 @@ export class HouseholdMoves extends ScreenElement {
       return emptyState({ icon: "rail", title: "No numbers yet",
         text: "Your numbers come to this phone with the first sync." });
     }
+    const kinds = this.#kinds(book);
+    const kind = kinds.find(({ slug }) => slug === this.kind) ?? kinds[0];
     const sales = countWords(book.counts.sales, "own sale");
     return html`<div class="stack">
-      <p>How much of its price a piece owes to each look, from ${sales}. In brackets: where
+      ${kind ? selectField({ id: "moves-kind", label: "Of what a piece of this kind brings",
+        value: kind.slug, onChange: (slug) => (this.kind = slug),
+        options: kinds.map(({ slug, name, likely }) => (
+          { value: slug, label: `${name}, ${moneyWords(likely)}` })) }) : nothing}
+      <p>So much of its price a piece owes to each look, from ${sales}. In brackets: where
         that most likely lies (4 of 5).</p>
-      <ul class="rows" role="list">${this.#moves(book).map((text) => html`<li class="row">
+      <ul class="rows" role="list">${this.#moves(book, kind).map((text) => html`<li class="row">
         <span class="row-text">${text}</span></li>`)}</ul>
     </div>`;
   }
 
-  /** @param {any} book */
-  #moves(book) {
+  /** The kinds that have a price, those sold most first. @param {any} book @returns {Priced[]} */
+  #kinds(book) {
+    const sold = (/** @type {string} */ slug) => book.counts.kinds?.[slug] ?? 0;
+    /** @type {any[]} */
+    const kinds = this.household.all("kind");
+    return kinds
+      .map(({ slug, name }) => {
+        const answer = priceFind(book, { kind: slug });
+        return { slug, name, likely: answer.ok ? answer.range.likely : 0 };
+      })
+      .filter(({ likely }) => likely > 0)
+      .sort((a, b) => sold(b.slug) - sold(a.slug) || (a.name < b.name ? -1 : 1));
+  }
+
+  /** @param {any} book @param {Priced | undefined} kind */
+  #moves(book, kind) {
     /** @type {any[]} */
     const traits = this.household.all("trait");
     const names = new Map(traits.map(({ slug, name }) => [slug, name]));
-    return movedBy(book, WHOLE, [...names.keys()])
+    return movedBy(book, kind?.likely ?? WHOLE, [...names.keys()])
       .sort((a, b) => b.sales - a.sales || Math.abs(b.amount) - Math.abs(a.amount))
-      .map((move) => movedWords(move, names.get(move.trait) ?? move.trait, percent));
+      .map((move) => movedWords(
+        move, names.get(move.trait) ?? move.trait, kind ? unbrokenMoney : percent));
   }
 }
 

@@ -33,6 +33,11 @@ export function aboutMoney(minor) {
   return moneyWords(minor < 0 ? -whole || 0 : whole);
 }
 
+/** About so much money, never parted from its sign at the end of a line. @param {number} minor */
+export function unbrokenMoney(minor) {
+  return aboutMoney(minor).replace("−", "−\u2060");
+}
+
 /**
  * Minutes in words: "15 min", "1 h", "1 h 20".
  * @param {number | null | undefined} minutes
