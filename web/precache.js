@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-33dea56b15f8ffb6",
+  name: "crestrail-e47bfed923dbc961",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -231,8 +231,8 @@ self.CRESTRAIL_PRECACHE = {
     ["/styles/app.css", "5a169ce541ee6ba6889aea492e41b7590c1a54123220ffa4f54bc949216b6d82"],
     ["/styles/base.css", "e1b13f58e71f64d6af1193421f049262c8abdd7645e85362f2ebceb9945198d9"],
     ["/styles/card.css", "e70d01be33647a2e087c12ac73f8dd499ce539382bcb529f302647a18abecb4f"],
-    ["/styles/content.css", "82f132677c9bbb31ac8232aa4b9fb7caae972b9f370ce484ce9f9c4c804b08f3"],
-    ["/styles/controls.css", "66744c4d607e5381f041e24ca6bccb185ad7dd9f0a3dd27825ba559a4fbedbaf"],
+    ["/styles/content.css", "988298d6c4a6b68d82b8b87e9e83332c30a21592826745149d6647fe78745274"],
+    ["/styles/controls.css", "a2796c1b20719783d52878d344e7a9eacab649a838d5118bcec135741c283d4d"],
     ["/styles/pages.css", "a95feebcdfd03fa5383e8c592bc1a802279b6d18c794a78c1471c1f29965efd6"],
     ["/styles/sale.css", "d6a07519d76c85c5348fbcee68918702996f6f975425b14087deb0d849dd8d1b"],
     ["/styles/scan.css", "8f0c05e09845141872b17d74099d93c71790e377f11b5e22d7310dd000825567"],
