@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-e47bfed923dbc961",
+  name: "crestrail-cd337ea61fc73537",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -212,7 +212,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/ui/field.js", "79369ddbc3b754a8bc7c02c6f5cd9a5eea26a8a1dddf0ec9895564fc5d79940a"],
     ["/js/ui/icons.js", "1e7517607aacd03c15f505c98d0ff1aba5bdc4e2893b30740d021003efbf3774"],
     ["/js/ui/live-region.js", "fdf7661e8c27c6c9bc91e590461cfd6f0a6d6dd4040af92b93e6aa1244caaac0"],
-    ["/js/ui/money-input.js", "7ceb06ede54da7c1ef5430d0e6840730e842484cdfab6acec86c2233efe2a87f"],
+    ["/js/ui/money-input.js", "ec742ce0412845e0aeb067835526b0ee5ad6df6fdfa7027200f00ac4138191ec"],
     ["/js/ui/number-pad.js", "b936f60d978edae5a67843f64cf1e2ce9b593ee12142914ae505f7ba30338fd9"],
     ["/js/ui/once.js", "aaee5f0a43c4fed9b54d539d374058ef5a3279e77e487bf19fa7b33d1c218cfb"],
     ["/js/ui/plot.js", "554abf3d62a9cfa93ba77f875dbd0d54d4624856c5feefe6447937c87bb8a744"],

@@ -205,6 +205,43 @@ def test_cash_is_put_in_and_taken_out_and_the_figure_is_explained(page: Page) ->
     assert browsers.axe_violations(page) == []
 
 
+TAPPED_ELSEWHERE = """() => {
+  const waiting = [];
+  const wait = window.setTimeout;
+  window.setTimeout = (work, ms) => (ms === 80 ? waiting.push(work) : wait(work, ms));
+  const say = name => document.body.dispatchEvent(new PointerEvent(name, { bubbles: true }));
+  const ask = document.querySelector('#ask');
+  const open = () => ask.closest('crest-money-input').padOpen;
+  const seen = [];
+  try {
+    ask.focus();
+    say('pointerdown');
+    ask.blur();
+    waiting.shift()();
+    seen.push(['pressed', open()]);
+    say('pointerup');
+    waiting.shift()();
+    seen.push(['lifted, its click not there yet', open()]);
+    while (waiting.length) waiting.shift()();
+    seen.push(['over', open()]);
+  } finally {
+    window.setTimeout = wait;
+  }
+  return seen;
+}"""
+"""A long tap on something else while the number pad is open, its waits run by hand."""
+
+
+def test_the_number_pad_moves_nothing_before_the_tap_that_left_it_is_over(page: Page) -> None:
+    story.go(page, "sale")
+    page.get_by_label("They ask").wait_for()
+    assert page.evaluate(TAPPED_ELSEWHERE) == [
+        ["pressed", True],
+        ["lifted, its click not there yet", True],
+        ["over", False],
+    ]
+
+
 def test_an_outing_and_a_timer_left_over_night_are_asked_about(page: Page) -> None:
     (id,) = write(page, piece("Left on the bench"))
     began, last = "2026-05-02T13:00:00.000Z", "2026-05-02T14:10:00.000Z"

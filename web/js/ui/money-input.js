@@ -5,10 +5,16 @@ import { pressKey, readAmount, stepAmount, typedAmount } from "./amount.js";
 /** How long the pad outlives the focus, in milliseconds. */
 const LINGER = 80;
 
+/** Whether a finger is down, or was until just now: its click comes a moment after it is lifted. */
 let pressed = false;
-window.addEventListener("pointerdown", () => (pressed = true), true);
-window.addEventListener("pointerup", () => (pressed = false), true);
-window.addEventListener("pointercancel", () => (pressed = false), true);
+let lifting = 0;
+const lifted = () => (lifting = window.setTimeout(() => (pressed = false), LINGER));
+window.addEventListener("pointerdown", () => {
+  window.clearTimeout(lifting);
+  pressed = true;
+}, true);
+window.addEventListener("pointerup", lifted, true);
+window.addEventListener("pointercancel", lifted, true);
 
 /**
  * An amount of money: a real input for keyboards and screen readers, and our own number pad for
