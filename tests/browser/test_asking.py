@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from datetime import date, timedelta
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Locator, Page, expect
 
 from helpers import browser as browsers
 from helpers import story
@@ -118,6 +119,70 @@ def test_a_price_of_ones_own_is_weighed_and_wrong_days_are_said(page: Page) -> N
     sheet.get_by_label("Asking price", exact=True).fill("")
     sheet.get_by_role("button", name="Save", exact=True).tap()
     expect(sheet.get_by_text("What do you ask?")).to_be_visible()
+    sheet.get_by_label("Asking price", exact=True).fill("0")
+    sheet.get_by_role("button", name="Save", exact=True).tap()
+    expect(sheet.get_by_text("Ask more than nothing")).to_be_visible()
+    sheet.get_by_label("Asking price", exact=True).fill("45")
+    for on, said_of_it in (("0001-01-01", "years back"), ("9999-12-31", "years ahead")):
+        sheet.get_by_label("From", exact=True).fill(on)
+        expect(sheet.get_by_text(said_of_it)).to_be_visible()
+        sheet.get_by_role("button", name="Save", exact=True).tap()
+    assert browsers.barriers(page) == []
+    assert facts(page, "asking_price", id) == []
+
+
+def test_the_workings_of_the_plan_and_of_an_offer_add_up_to_the_cent(page: Page) -> None:
+    (id,) = write(page, piece("Ash side table"))
+    story.go(page, f"pieces/{id}?do=list")
+    sheet = page.get_by_role("dialog")
+    sheet.get_by_text("Workings").tap()
+    add_up(sheet, 1)
+    page.keyboard.press("Escape")
+    page.get_by_role("button", name="An offer").tap()
+    page.get_by_label("They offer").fill("30")
+    page.get_by_role("button", name="Save", exact=True).tap()
+    sheet.get_by_text("Workings").tap()
+    add_up(sheet, 3)
+    assert browsers.barriers(page) == []
+
+
+def add_up(sheet: Locator, tables: int) -> None:
+    """Every table of workings in the sheet sums to its last row."""
+    found = sheet.locator("table.waterfall").all()
+    assert len(found) == tables
+    for table in found:
+        *parts, worth = [cents(text) for text in table.locator("td").all_inner_texts()]
+        assert sum(parts) == worth
+
+
+def cents(text: str) -> int:
+    """An amount as it is shown."""
+    return round(float(re.sub(r"[$,+]", "", text.replace("−", "-"))) * 100)
+
+
+def test_nothing_is_no_offer_and_an_answer_lies_between_offer_and_ask(page: Page) -> None:
+    (id,) = write(page, piece("Beech side table"))
+    asked = {"type": "asking_price", "piece_id": id, "at": "2026-01-05T10:00:00.000Z"}
+    write(page, asked | {"amount": 7000, "from_on": "2026-01-05"})
+    story.go(page, f"pieces/{id}")
+    page.get_by_role("button", name="An offer").tap()
+    page.get_by_label("They offer").fill("0")
+    page.get_by_role("button", name="Save", exact=True).tap()
+    expect(page.get_by_text("More than nothing")).to_be_visible()
+    assert facts(page, "offer", id) == []
+    page.get_by_label("They offer").fill("40")
+    page.get_by_role("button", name="Save", exact=True).tap()
+    counter = page.get_by_label("Say another amount")
+    say = page.get_by_role("button", name="Say it")
+    counter.fill("40")
+    expect(page.get_by_text("They offer $40: say more than that, or take it.")).to_be_visible()
+    expect(say).to_be_disabled()
+    counter.fill("71")
+    expect(page.get_by_text("You ask $70: say that or less.")).to_be_visible()
+    expect(say).to_be_disabled()
+    assert browsers.barriers(page) == []
+    counter.fill("55")
+    expect(page.get_by_role("button", name="Say $55")).to_be_enabled()
 
 
 def test_an_offer_is_taken_and_promised_and_the_plan_given_up(page: Page) -> None:

@@ -255,6 +255,28 @@ def test_a_wrong_amount_is_said_at_its_field_and_stays(sample: Page) -> None:
     sound(sample)
 
 
+def test_wrong_numbers_of_the_household_are_said_in_their_own_measure(fresh: Page) -> None:
+    visit(fresh, "household/numbers")
+    save = fresh.get_by_role("button", name="Save", exact=True)
+    for label, text, said, form in (
+        ("Chance of a loss you accept, %", "101", "At most 100", 0),
+        ("Selling fee, % of the price", "-3", "A number such as 12.5, not below 0", 0),
+        ("Time zone", "Mars/Base", "No time zone has this name", 2),
+        ("Time zone", "", "No time zone has this name", 2),
+        ("Room in the car, litres", "1.5", "A whole number such as 12", 2),
+    ):
+        fresh.get_by_label(label).fill(text)
+        save.nth(form).tap()
+        field = fresh.locator(".field", has=fresh.get_by_label(label))
+        expect(field.locator(".field-error")).to_contain_text(said)
+    sound(fresh)
+    fresh.get_by_label("Time zone").fill("America/Chicago")
+    fresh.get_by_label("Room in the car, litres").fill("1,400")
+    save.nth(2).tap()
+    expect(fresh.locator("crest-toast")).to_contain_text("Saved on this phone.")
+    assert story.one(fresh, "setting")["load_litres"] == 1400
+
+
 def test_long_names_stay_inside(fresh: Page) -> None:
     (id,) = write(fresh, piece(LONG))
     for place in ("pieces", f"pieces/{id}", "work", "household/tags"):

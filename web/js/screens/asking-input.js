@@ -25,7 +25,7 @@ export function askingInput(household, view, { price, by, last }) {
     today: household.today(),
     last_on: last || null,
     asked: askedOf(household, view.piece),
-    prices: price === null ? [] : [price],
+    prices: price ? [price] : [],
     by_on: by || null,
   };
 }

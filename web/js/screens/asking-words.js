@@ -69,8 +69,23 @@ function capital(text) {
 
 /** @param {number} days */
 function span(days) {
-  if (days < 14) return countWords(Math.max(1, days), "day");
-  return countWords(Math.floor(days / 7 + 0.5), "week");
+  if (days < 2) return "about a day";
+  return days < 14 ? `some ${days} days` : `some ${countWords(Math.floor(days / 7 + 0.5), "week")}`;
+}
+
+/** Days from today within which a price can begin. */
+const [BACK, AHEAD] = [5 * 366, 2 * 366];
+
+/**
+ * What is wrong with the day from which a price is asked.
+ * @param {string} on
+ * @param {string} today
+ * @returns {string | undefined}
+ */
+export function fromProblem(on, today) {
+  const days = (Date.parse(on) - Date.parse(today)) / 86_400_000;
+  if (days < -BACK) return "From: that is more than five years back. Is the year right?";
+  return days > AHEAD ? "From: that is more than two years ahead. Is the year right?" : undefined;
 }
 
 /**
@@ -90,7 +105,7 @@ export function comingDay(on, today) {
  */
 export function planSentence({ chance, endsOn, days }, today) {
   return `${capital(about(chance))} such pieces sell this way by ${comingDay(endsOn, today)}; `
-    + `it stands for some ${span(days)}.`;
+    + `it stands for ${span(days)}.`;
 }
 
 /** What the plan is worth. @param {number} value */
@@ -170,6 +185,19 @@ function little(minor) {
   return Math.abs(minor) < 100 ? "less than $1" : aboutMoney(minor);
 }
 
+/**
+ * What is wrong with an amount to say to an offer.
+ * @param {number | null | undefined} amount minor units
+ * @param {{offer: number, price: number}} answer
+ * @returns {string | undefined}
+ */
+export function counterProblem(amount, { offer, price }) {
+  if (amount === null || amount === undefined) return undefined;
+  if (amount <= offer) return `They offer ${moneyWords(offer)}: say more than that, or take it.`;
+  return amount > Math.max(offer, price) && offer < price
+    ? `You ask ${moneyWords(price)}: say that or less.` : undefined;
+}
+
 /** @type {Record<string, string>} */
 const ADVICE = { take: "Take it", wait: "Wait" };
 
@@ -188,9 +216,9 @@ export function adviceWords({ best, counter }) {
 export function adviceSentence({ best, take, wait, counter, offer, noShow }) {
   const taking = `taking ${moneyWords(offer)}`;
   const worth = (/** @type {number} */ value) => aboutMoney(value);
-  const why = take <= offer ? ""
-    : ` Taking it is worth more than it brings because ${about(noShow)} who agree do not come, `
-      + "and then you wait on.";
+  const why = Math.abs(take - offer) < 100 ? ""
+    : ` Taking it is worth ${take > offer ? "more" : "less"} than they offer because ${about(noShow)} `
+      + "who agree do not come, and then you wait on.";
   const waiting = `waiting about ${worth(wait)}.${why}`;
   if (best === "counter" && counter) {
     return `${capital(about(counter.yes))} say yes to that. It is worth about `

@@ -2,6 +2,7 @@
 
 import { priceFind } from "../pricing/pad.js";
 import { litresOf } from "../state/outing.js";
+import { readNumber } from "../ui/amount.js";
 import { minutesWords, moneyWords } from "../ui/words.js";
 import { isEmpty } from "./at-the-sale-find.js";
 import { furtherFinds, lookAgain } from "./at-the-sale-together.js";
@@ -108,18 +109,6 @@ export function lessBought(limits, used) {
   less("hours", used.minutes / 60);
   less("litres", used.litres);
   return left;
-}
-
-/**
- * A number as a person types it: "3.5", "3,5", "1,250" (a comma before three digits groups).
- * @param {unknown} text
- * @returns {number | null | undefined} null for nothing, undefined where it cannot be read
- */
-export function readNumber(text) {
-  const bare = String(text ?? "").trim();
-  if (bare === "") return null;
-  if (/^\d{1,3}(,\d{3})+(\.\d*)?$/.test(bare)) return Number(bare.replaceAll(",", ""));
-  return /^(\d+[.,]?\d*|[.,]\d+)$/.test(bare) ? Number(bare.replace(",", ".")) : undefined;
 }
 
 /**

@@ -1,7 +1,7 @@
 /** How a choice among finds adds up, find by find. */
 
 import { html, nothing } from "../../vendor/lit/index.js";
-import { minutesWords, toTheCent } from "../ui/words.js";
+import { toTheCent } from "../ui/words.js";
 
 /** @typedef {import("./choose-finds.js").Worth} Worth */
 /** @typedef {{name: string, at: {worth?: Worth, clear: number}}} Row */
@@ -16,12 +16,12 @@ export function choiceWorkings(chosen) {
   const sum = (/** @type {"clear" | "time" | "profit"} */ key) =>
     rows.reduce((total, row) => total + row[key], 0);
   return html`<details class="more"><summary>Workings</summary><div class="stack tight">
-    <p class="note">Of all that fits, this leaves most profit: what you clear, less your time at
-      your wage.</p>
-    ${chosen.map(({ name, at }, i) => html`<table class="waterfall">
+    <p class="note">Of what was tried, this leaves most profit: what you clear, less your time at
+      your wage. Time counts as it is on average, a little more than the likely minutes.</p>
+    ${rows.map(({ name }, i) => html`<table class="waterfall">
       <caption>${name}</caption><tbody>
         ${line("Clear, likely", rows[i].clear, "start")}
-        ${line(`Your time, ${minutesWords(at.worth?.minutes)} of work`, -rows[i].time)}
+        ${line("Your time", -rows[i].time)}
         ${line("Profit", rows[i].profit, "end")}</tbody></table>`)}
     ${chosen.length < 2 ? nothing : html`<table class="waterfall">
       <caption>Together</caption><tbody>

@@ -1,6 +1,7 @@
 import { html, nothing } from "../../vendor/lit/index.js";
 import { ScreenElement } from "../ui/screen-element.js";
 import { showToast } from "../ui/toast.js";
+import { knownZone } from "./first-run-numbers.js";
 import "./record-form.js";
 
 /** @type {{title: string, fields: import("./record-form.js").FormField[]}[]} */
@@ -45,7 +46,10 @@ const SECTIONS = [
     title: "The household",
     fields: [
       { name: "household_name", label: "Name", as: "text" },
-      { name: "time_zone", label: "Time zone", as: "text", hint: "such as America/Chicago; decides days and tax years" },
+      {
+        name: "time_zone", label: "Time zone", as: "text", check: zoneProblem,
+        hint: "such as America/Chicago; decides days and tax years",
+      },
       {
         name: "units", label: "Sizes and weights in", as: "choice",
         options: [{ value: "us", label: "Inches and pounds" }, { value: "metric", label: "Centimetres and kilograms" }],
@@ -59,6 +63,11 @@ const SECTIONS = [
     ],
   },
 ];
+
+/** @param {string | null} zone */
+function zoneProblem(zone) {
+  return knownZone(zone ?? "") ? undefined : "No time zone has this name: write it like Europe/Paris";
+}
 
 /** The household's own numbers and habits, one record of settings in three parts. */
 export class HouseholdNumbers extends ScreenElement {

@@ -8,16 +8,21 @@ import { once } from "../ui/once.js";
 import { ScreenElement } from "../ui/screen-element.js";
 import { showToast } from "../ui/toast.js";
 import { moneyWords } from "../ui/words.js";
+import { waterfall } from "../ui/waterfall.js";
 import "../ui/plot.js";
 import { askingInput } from "./asking-input.js";
 import { chancePlot, planTable } from "./asking-parts.js";
+import { planSum } from "./asking-sums.js";
 import {
-  askingWorkings, bySentence, caveatWords, comingDay, evidenceSentence, planSentence, problemWords,
-  typedSentence, worthSentence,
+  askingWorkings, bySentence, caveatWords, comingDay, evidenceSentence, fromProblem, planSentence,
+  problemWords, typedSentence, worthSentence,
 } from "./asking-words.js";
 import { errorsOf } from "./record-form.js";
 
 /** @typedef {import("../pricing/asking-answer.js").AskingAnswer} AskingAnswer */
+
+const NO_PRICE = "What do you ask? An amount such as 45 or 45.50.";
+const NOTHING = "Ask more than nothing: an amount such as 45 or 45.50.";
 
 /** What to ask for a piece: the plan of drops, or a price of one's own beside it. */
 export class PieceAsking extends ScreenElement {
@@ -46,6 +51,7 @@ export class PieceAsking extends ScreenElement {
     const answer = answerAsking(this.household.book, input);
     return html`<div class="stack">
       ${answer.ok ? this.plan(answer, input) : this.refused(answer.details, input)}
+      ${this.days(answer)}
       ${this.own(answer, input)}
       ${answer.ok ? this.workings(answer) : nothing}
     </div>`;
@@ -84,6 +90,21 @@ export class PieceAsking extends ScreenElement {
     ${by ? html`<p role="status">${by}</p>` : nothing}`;
   }
 
+  /** By when it is to be sold. @param {ReturnType<typeof answerAsking>} answer */
+  days(answer) {
+    const wrong = answer.ok ? {} : byField(answer.details);
+    return html`
+      ${textField({
+        id: "asking-by", label: "Chance to be sold by", type: "date", value: this.by,
+        error: wrong.by_on, onInput: (value) => (this.by = value),
+      })}
+      ${textField({
+        id: "asking-last", label: "It must be gone by", type: "date", value: this.last,
+        hint: "left empty: the longest you usually wait", error: wrong.last_on,
+        onInput: (value) => (this.last = value),
+      })}`;
+  }
+
   /** @param {ReturnType<typeof answerAsking>} answer @param {any} input */
   own(answer, input) {
     const today = this.household.today();
@@ -96,24 +117,20 @@ export class PieceAsking extends ScreenElement {
       <h3>A price of your own</h3>
       ${moneyField({
         id: "asking-price", label: "Asking price", value: this.price,
-        error: this.errors.amount ?? wrong.prices, onInput: (minor) => (this.price = minor),
+        error: this.price === 0 ? NOTHING : this.errors.amount ?? wrong.prices,
+        onInput: (minor) => {
+          this.price = minor;
+          this.errors = {};
+        },
       })}
       <p class="note" role="status">${beside ?? nothing}</p>
       ${textField({
         id: "asking-from", label: "From", type: "date", value: this.from || today,
-        hint: "a later day is a planned drop", error: this.errors.from_on,
+        hint: "a later day is a planned drop",
+        error: fromProblem(this.from || today, today) ?? this.errors.from_on,
         onInput: (value) => (this.from = value),
       })}
       <button type="submit" class="button">Save</button>
-      ${textField({
-        id: "asking-by", label: "Chance to be sold by", type: "date", value: this.by,
-        error: wrong.by_on, onInput: (value) => (this.by = value),
-      })}
-      ${textField({
-        id: "asking-last", label: "It must be gone by", type: "date", value: this.last,
-        hint: "left empty: the longest you usually wait", error: wrong.last_on,
-        onInput: (value) => (this.last = value),
-      })}
     </form>`;
   }
 
@@ -122,6 +139,9 @@ export class PieceAsking extends ScreenElement {
     const today = this.household.today();
     return html`<details class="more"><summary>Workings</summary>
       <div class="stack">
+        ${waterfall("What the plan is worth", planSum(answer.plan, answer, this.household.book.money))}
+        <p class="note">Each price counts with what is left of it after haggling and fees, times
+          the chance to sell at it.</p>
         <dl class="facts">${askingWorkings(answer).map(({ label, words }) =>
           html`<dt>${label}</dt><dd class="figure">${words}</dd>`)}</dl>
         <crest-plot .plot=${chancePlot(answer, today)}></crest-plot>
@@ -145,12 +165,14 @@ export class PieceAsking extends ScreenElement {
 
   /** @param {import("../state/asking.js").Said} said */
   async save(said) {
-    if (this.price === null) {
-      this.errors = { amount: "What do you ask? An amount such as 45 or 45.50." };
+    if (!this.price) {
+      this.errors = { amount: this.price === 0 ? NOTHING : NO_PRICE };
       return;
     }
     const { piece } = /** @type {import("../state/pieces.js").PieceView} */ (this.view);
-    const price = { amount: this.price, from: this.from || this.household.today() };
+    const today = this.household.today();
+    const price = { amount: this.price, from: this.from || today };
+    if (fromProblem(price.from, today)) return;
     try {
       const { undo } = await askOwn(this.household, piece, price, said);
       showToast({ text: "The asking price is set.", undo });

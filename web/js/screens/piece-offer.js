@@ -8,10 +8,13 @@ import { ScreenElement } from "../ui/screen-element.js";
 import { stepper } from "../ui/stepper.js";
 import { showToast } from "../ui/toast.js";
 import { aboutMoney, moneyWords } from "../ui/words.js";
+import { waterfall } from "../ui/waterfall.js";
 import { offerInput } from "./asking-input.js";
 import { planTable } from "./asking-parts.js";
+import { offerSums } from "./asking-sums.js";
 import {
-  adviceSentence, adviceWords, caveatWords, evidenceSentence, offerWorkings, problemWords,
+  adviceSentence, adviceWords, caveatWords, counterProblem, evidenceSentence, offerWorkings,
+  problemWords,
 } from "./asking-words.js";
 
 /** @typedef {import("../pricing/offer-answer.js").OfferAnswer} OfferAnswer */
@@ -77,8 +80,9 @@ export class PieceOffer extends ScreenElement {
   answers(answer, input) {
     const said = { input, answer };
     const best = answer.ok ? answer.best : "";
-    const suggested = answer.ok ? answer.counter?.amount ?? answer.price : null;
+    const suggested = answer.ok ? counterToSay(answer) : null;
     const amount = this.counter === undefined ? this.offer.counter ?? suggested : this.counter;
+    const wrong = answer.ok ? counterProblem(amount, answer) : undefined;
     const take = best === "take" ? "go" : "plain";
     return html`<div class="cluster">
       ${button({
@@ -92,13 +96,13 @@ export class PieceOffer extends ScreenElement {
       })}
     </div>
     ${moneyField({
-      id: "offer-counter", label: "Say another amount", value: amount ?? null,
+      id: "offer-counter", label: "Say another amount", value: amount ?? null, error: wrong,
       onInput: (minor) => (this.counter = minor),
     })}
     <div class="cluster">
       ${button({
-        label: amount ? `Say ${moneyWords(amount)}` : "Say it",
-        kind: best === "counter" ? "go" : "plain", disabled: !amount,
+        label: amount && !wrong ? `Say ${moneyWords(amount)}` : "Say it",
+        kind: best === "counter" ? "go" : "plain", disabled: !amount || Boolean(wrong),
         onClick: () => this.say({ answer: "countered", counter: amount }, said,
           `You said ${moneyWords(amount)}.`),
       })}
@@ -112,6 +116,8 @@ export class PieceOffer extends ScreenElement {
   /** @param {OfferAnswer} answer @param {any} input */
   workings(answer, input) {
     return html`<details class="more"><summary>Workings</summary><div class="stack">
+      ${offerSums(answer, this.household.book.money).map(({ caption, rows }) => html`
+        <div><h3>${caption}</h3>${waterfall(caption, rows)}</div>`)}
       <dl class="facts">${offerWorkings(answer, input).map(({ label, words }) =>
         html`<dt>${label}</dt><dd class="figure">${words}</dd>`)}</dl>
       <p class="note">Waiting goes by these prices:</p>
@@ -145,6 +151,11 @@ export class PieceOffer extends ScreenElement {
     await this.say({ answer: "taken", counter }, said, `Agreed on ${amount}.`);
     this.dispatchEvent(new CustomEvent("agreed", { detail: then }));
   }
+}
+
+/** The amount to say that is worth most; none where they offer the price. @param {OfferAnswer} answer */
+function counterToSay({ counter, offer, price }) {
+  return counter?.amount ?? (offer < price ? price : null);
 }
 
 /** @param {OfferAnswer} answer @returns {[string, number][]} the best answer first */

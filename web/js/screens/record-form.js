@@ -1,5 +1,6 @@
 import { html, nothing } from "../../vendor/lit/index.js";
 import { groupOf } from "../records/groups.js";
+import { readNumber } from "../ui/amount.js";
 import { button } from "../ui/button.js";
 import { notice } from "../ui/card.js";
 import { checkChips } from "../ui/chips.js";
@@ -16,6 +17,7 @@ import { ScreenElement } from "../ui/screen-element.js";
  *   "thousandths"} as
  * @property {string} [hint]
  * @property {import("../ui/chips.js").ChipOption[]} [options] of "choice" and "many"
+ * @property {(value: any) => string | undefined} [check] what is wrong with a value, in words
  */
 
 /**
@@ -140,9 +142,18 @@ export class RecordForm extends ScreenElement {
     }
   }
 
+  /** @returns {Record<string, string>} what cannot be saved as it was typed, by field */
+  #wrong() {
+    return Object.fromEntries(this.fields.filter(({ name }) => name in this.typed)
+      .map((field) => [field.name, problemOf(field, this.typed[field.name])])
+      .filter(([, problem]) => problem));
+  }
+
   /** @param {Event} event */
   async #submit(event) {
     event.preventDefault();
+    this.errors = this.#wrong();
+    if (Object.keys(this.errors).length) return;
     try {
       const fields = this.record ? this.adjust(this.typed) : this.complete({ ...this.preset, ...this.typed });
       const written = await this.household.write([
@@ -170,6 +181,22 @@ export function errorsOf(error) {
 /** How many of what is kept make one of what is typed. @type {Record<string, number>} */
 const SCALES = { percent: 10_000, thousandths: 1000 };
 
+const MOST_PERCENT = 1_000_000;
+
+/**
+ * What is wrong with a value before it is saved: a number that cannot be read, or what the field
+ * itself checks.
+ * @param {FormField} field
+ * @param {any} value
+ * @returns {string | undefined}
+ */
+function problemOf({ as, check }, value) {
+  if (as in SCALES && typeof value === "string") return "A number such as 12.5, not below 0";
+  if (as === "percent" && value > MOST_PERCENT) return "At most 100";
+  if (as === "int" && typeof value === "string") return "A whole number such as 12, not below 0";
+  return check?.(value);
+}
+
 /** @param {FormField} field @param {any} value as text in the field */
 function shown(field, value) {
   if (value === null || value === undefined) return "";
@@ -180,14 +207,11 @@ function shown(field, value) {
 
 /** @param {FormField} field @param {string} text @returns {any} what goes into the record */
 function read(field, text) {
-  if (text.trim() === "") return null;
-  if (field.as === "int") return /^\s*\d+\s*$/.test(text) ? Number(text) : text;
-  const scale = SCALES[field.as];
-  if (scale) {
-    const isNumber = /^\s*\d+([.,]\d+)?\s*$/.test(text);
-    return isNumber ? Math.round(Number(text.replace(",", ".")) * scale) : text;
-  }
-  return text;
+  const scale = SCALES[field.as] ?? 1;
+  if (field.as !== "int" && scale === 1) return text.trim() === "" ? null : text;
+  const value = readNumber(text);
+  if (value === undefined || (field.as === "int" && !Number.isInteger(value))) return text;
+  return value === null ? null : Math.round(value * scale);
 }
 
 customElements.define("record-form", RecordForm);

@@ -45,7 +45,7 @@ export function formsOf(household, type, { piece, sale } = {}) {
     case "offer": return {
       button: "An offer", title: "Somebody offers", done: "The offer is written down.",
       fields: [
-        { name: "amount", label: "They offer", as: "money" },
+        { name: "amount", label: "They offer", as: "money", check: someMoney },
         { name: "note", label: "Who, and what they said", as: "long" },
         ...(asking.length ? [whoAsked(asking)] : []),
       ],
@@ -70,7 +70,7 @@ export function formsOf(household, type, { piece, sale } = {}) {
     case "payment": return {
       button: "Deposit", title: "Money from a buyer", done: "The money is in the books.",
       fields: [
-        { name: "amount", label: "Amount", as: "money" },
+        { name: "amount", label: "Amount", as: "money", check: someMoney },
         { name: "note", label: "From whom, and on what terms", as: "long" },
       ],
       preset,
@@ -86,6 +86,11 @@ export function formsOf(household, type, { piece, sale } = {}) {
       preset: { ...when, sale_id: sale?.id, refund: (sale?.price ?? 0) + (sale?.delivery_charged ?? 0), fee_back: 0, back_in_stock: true },
     };
   }
+}
+
+/** @param {number | null} minor */
+function someMoney(minor) {
+  return minor === 0 ? "More than nothing: an amount such as 45 or 45.50" : undefined;
 }
 
 /** @param {any[]} inquiries @returns {FormField} */

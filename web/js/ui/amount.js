@@ -27,6 +27,18 @@ function parsed(text) {
 }
 
 /**
+ * A number as a person types it: "3.5", "3,5", "1,250" (a comma before three digits groups).
+ * @param {unknown} text
+ * @returns {number | null | undefined} null for nothing, undefined where it cannot be read
+ */
+export function readNumber(text) {
+  const bare = String(text ?? "").trim();
+  if (bare === "") return null;
+  if (/^\d{1,3}(,\d{3})+(\.\d*)?$/.test(bare)) return Number(bare.replaceAll(",", ""));
+  return /^(\d+[.,]?\d*|[.,]\d+)$/.test(bare) ? Number(bare.replace(",", ".")) : undefined;
+}
+
+/**
  * Minor units as a person would type them: "12" or "12.50"; "" for none.
  * @param {number | null} minor
  */
