@@ -277,6 +277,12 @@ def test_wrong_numbers_of_the_household_are_said_in_their_own_measure(fresh: Pag
     assert story.one(fresh, "setting")["load_litres"] == 1400
 
 
+def test_before_any_sale_it_is_said_what_makes_looks_move_prices(fresh: Page) -> None:
+    visit(fresh, "household/moves")
+    expect(fresh.get_by_role("heading", name="Nothing moves your prices yet")).to_be_visible()
+    expect(fresh.get_by_role("link", name="To the pad")).to_be_visible()
+
+
 def test_long_names_stay_inside(fresh: Page) -> None:
     (id,) = write(fresh, piece(LONG))
     for place in ("pieces", f"pieces/{id}", "work", "household/tags"):

@@ -17,6 +17,10 @@ import "../ui/sheet.js";
 /** @typedef {import("../pricing/going-back.js").BackAnswer} BackAnswer */
 
 const METRES = 1609.344;
+const UNREAD = {
+  way: "A way such as 4 or 4.5, one that can be driven in a day",
+  minutes: "Minutes such as 20, at most 6,000",
+};
 
 /**
  * "Go back?" for a find that was passed or left for later: one sentence, the workings, and on
@@ -44,6 +48,8 @@ export class SaleBack extends LitElement {
     this.find = null;
     this.open = false;
     this.typed = { way: "", minutes: "", closes: "" };
+    /** the find that `typed` is about: shut and opened again, its sheet holds what was typed */
+    this.about = "";
     /** @type {[number, number] | null} */
     this.here = null;
     this.looking = false;
@@ -67,10 +73,12 @@ export class SaleBack extends LitElement {
 
   /** @param {Live} piece */
   #begin(piece) {
+    this.open = true;
+    if (this.about === piece.id) return;
     const closes = saleOf(this.household, piece).closesAt;
+    this.about = piece.id;
     this.typed = { way: "", minutes: "", closes: this.#isToday(closes) ? clock(closes) : "" };
     this.here = null;
-    this.open = true;
   }
 
   /** @param {string | null} instant */
@@ -126,7 +134,7 @@ export class SaleBack extends LitElement {
     return html`<div role="status" class="stack tight">
         ${answer.ok ? this.#said(answer) : cureToGo(answer.details).map((text) =>
           html`<p>${text}</p>`)}</div>
-      ${this.#fields(piece)}
+      ${this.#fields(piece, answer.ok ? [] : answer.details.map(({ path }) => path))}
       ${answer.ok ? html`<details class="more"><summary>Workings</summary>
         ${this.#workings(answer)}</details>` : nothing}
       <p class="note">${this.#seen(piece)} What you find there teaches your numbers.</p>`;
@@ -163,8 +171,8 @@ export class SaleBack extends LitElement {
       ${said.miles ? html`<p class="note">${said.miles}</p>` : nothing}`;
   }
 
-  /** @param {Live} piece */
-  #fields(piece) {
+  /** @param {Live} piece @param {string[]} wrong names of what cannot be taken */
+  #fields(piece, wrong) {
     const { place, closesAt } = saleOf(this.household, piece);
     const say = (/** @type {Partial<typeof this.typed>} */ typed) =>
       (this.typed = { ...this.typed, ...typed });
@@ -177,10 +185,12 @@ export class SaleBack extends LitElement {
       ${textField({ id: "back-way", inputmode: "decimal", value: this.typed.way,
         label: this.#units === "us" ? "Extra miles, there and back"
           : "Extra kilometres, there and back",
+        error: this.typed.way && wrong.includes("miles") ? UNREAD.way : undefined,
         onInput: (way) => say({ way }) })}
       <div class="columns">
         ${textField({ id: "back-minutes", label: "Extra minutes", inputmode: "numeric",
           hint: "Worked out from the way if empty.", value: this.typed.minutes,
+          error: this.typed.minutes && wrong.includes("minutes") ? UNREAD.minutes : undefined,
           onInput: (minutes) => say({ minutes }) })}
         ${textField({ id: "back-closes", label: "It closes at", type: "time", hint: past,
           value: this.typed.closes, onInput: (closes) => say({ closes }) })}
@@ -203,6 +213,7 @@ export class SaleBack extends LitElement {
   async #note(piece, found) {
     const closesAt = this.#closesAt(piece);
     this.open = false;
+    this.about = "";
     const { undo } = await noteReturn(this.household, piece, { found, closesAt });
     if (found) this.dispatchEvent(new CustomEvent("found"));
     showToast({ text: found ? "Still there. Noted." : "Gone. Noted.", undo });

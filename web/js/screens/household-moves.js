@@ -16,6 +16,7 @@ function percent(share) {
   return `${share < 0 && whole > 0 ? "−" : ""}${whole}%`;
 }
 
+/** @typedef {import("../pricing/moves.js").Move} Move */
 /** @typedef {{slug: string, name: string, likely: number}} Priced a kind and what it likely brings */
 
 /** What each look does to a price, those with most own sales first, as the numbers of today have it. */
@@ -38,15 +39,23 @@ export class HouseholdMoves extends ScreenElement {
     const kinds = this.#kinds(book);
     const kind = kinds.find(({ slug }) => slug === this.kind) ?? kinds[0];
     const sales = countWords(book.counts.sales, "own sale");
+    const { moved, unmoved } = this.#moves(book, kind);
+    if (!moved.length) {
+      return emptyState({ icon: "rail", title: "Nothing moves your prices yet",
+        text: "Say the looks of a find at the sale, and write down what it sold for: from then on "
+          + "you see here what each look adds to a price.",
+        action: html`<a class="button go" href="#/sale">To the pad</a>` });
+    }
     return html`<div class="stack">
       ${kind ? selectField({ id: "moves-kind", label: "Of what a piece of this kind brings",
         value: kind.slug, onChange: (slug) => (this.kind = slug),
         options: kinds.map(({ slug, name, likely }) => (
           { value: slug, label: `${name}, ${moneyWords(likely)}` })) }) : nothing}
-      <p>So much of its price a piece owes to each look, from ${sales}. In brackets: where
+      <p>So much each look adds to its price or takes off it, from ${sales}. In brackets: where
         that most likely lies (4 of 5).</p>
-      <ul class="rows" role="list">${this.#moves(book, kind).map((text) => html`<li class="row">
+      <ul class="rows" role="list">${moved.map((text) => html`<li class="row">
         <span class="row-text">${text}</span></li>`)}</ul>
+      ${unmoved.length ? html`<p class="note">No evidence yet: ${unmoved.join(", ")}.</p>` : nothing}
     </div>`;
   }
 
@@ -64,16 +73,29 @@ export class HouseholdMoves extends ScreenElement {
       .sort((a, b) => sold(b.slug) - sold(a.slug) || (a.name < b.name ? -1 : 1));
   }
 
-  /** @param {any} book @param {Priced | undefined} kind */
+  /**
+   * What each look does in words, and the names of those that nothing is known of.
+   * @param {any} book
+   * @param {Priced | undefined} kind
+   */
   #moves(book, kind) {
     /** @type {any[]} */
     const traits = this.household.all("trait");
     const names = new Map(traits.map(({ slug, name }) => [slug, name]));
-    return movedBy(book, kind?.likely ?? WHOLE, [...names.keys()])
-      .sort((a, b) => b.sales - a.sales || Math.abs(b.amount) - Math.abs(a.amount))
-      .map((move) => movedWords(
-        move, names.get(move.trait) ?? move.trait, kind ? unbrokenMoney : percent));
+    const nameOf = (/** @type {Move} */ { trait }) => names.get(trait) ?? trait;
+    const all = movedBy(book, kind?.likely ?? WHOLE, [...names.keys()])
+      .sort((a, b) => b.sales - a.sales || Math.abs(b.amount) - Math.abs(a.amount));
+    const money = kind ? unbrokenMoney : percent;
+    return {
+      moved: all.filter(isKnown).map((move) => movedWords(move, nameOf(move), money)),
+      unmoved: all.filter((move) => !isKnown(move)).map(nameOf),
+    };
   }
+}
+
+/** @param {Move} move */
+function isKnown({ known, sales, amount }) {
+  return known && (sales > 0 || amount !== 0);
 }
 
 customElements.define("household-moves", HouseholdMoves);

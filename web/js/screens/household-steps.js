@@ -1,6 +1,6 @@
 import { html } from "../../vendor/lit/index.js";
 import { pace } from "../pricing/effort.js";
-import { paceWords } from "../pricing/words.js";
+import { timesWords } from "../pricing/words.js";
 import { minutesWords, moneyWords } from "../ui/words.js";
 import { RecordList } from "./record-list.js";
 import { slugOf } from "./slug.js";
@@ -10,6 +10,11 @@ const CARE = [
   { value: "old-paint-dust", label: "Dust of old paint" }, { value: "lifting", label: "Lifting" },
   { value: "sharp", label: "Sharp things" },
 ];
+
+/** @type {Record<string, string>} */
+const PACE = {
+  longer: "You usually take longer than you think", quicker: "You are usually quicker than you think",
+};
 
 /** How long a step usually takes and what it uses up, before your stints speak. */
 export class HouseholdSteps extends RecordList {
@@ -51,8 +56,8 @@ export class HouseholdSteps extends RecordList {
     const { book } = this.household;
     if (!book) return "";
     const own = pace(book).find((one) => one.step === step.slug);
-    const said = own ? paceWords(own, "it") : null;
-    const time = own && said ? `. ${said.slice(0, -1)}, from ${own.stints} you timed` : "";
+    const said = own && PACE[own.says];
+    const time = said ? `. ${said}: ${timesWords(own.ratio)} that, from ${own.stints} you timed` : "";
     const cost = Object.hasOwn(book.steps, step.slug) ? book.steps[step.slug].supplies : null;
     return cost === null || !book.counts.used || cost === (step.supplies_cost ?? 0)
       ? time : `${time}. Reckoned with ${moneyWords(cost)} of supplies, from what you used`;

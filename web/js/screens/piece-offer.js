@@ -116,11 +116,13 @@ export class PieceOffer extends ScreenElement {
   /** @param {OfferAnswer} answer @param {any} input */
   workings(answer, input) {
     return html`<details class="more"><summary>Workings</summary><div class="stack">
-      ${offerSums(answer, this.household.book.money).map(({ caption, rows }) => html`
-        <div><h3>${caption}</h3>${waterfall(caption, rows)}</div>`)}
+      ${offerSums(answer, this.household.book.money).map(({ caption, rows }) =>
+        waterfall(caption, rows, { titled: true }))}
       <dl class="facts">${offerWorkings(answer, input).map(({ label, words }) =>
         html`<dt>${label}</dt><dd class="figure">${words}</dd>`)}</dl>
-      <p class="note">Waiting goes by these prices:</p>
+      <p class="note">${input.planned.length
+        ? "Waiting goes by the prices you planned; “Asking price” shows what would be best:"
+        : "Waiting goes by these prices:"}</p>
       ${planTable(answer.plan, this.household.today())}
       <p class="note">${evidenceSentence(answer.evidence)}</p>
       ${caveatWords(answer.caveats).map((text) => html`<p class="note">${text}</p>`)}

@@ -1,4 +1,4 @@
-import { html } from "../../vendor/lit/index.js";
+import { html, nothing } from "../../vendor/lit/index.js";
 import { moneyWords, toTheCent } from "./words.js";
 
 /**
@@ -12,11 +12,12 @@ import { moneyWords, toTheCent } from "./words.js";
  * The workings, one row a part, from the first sum to the last.
  * @param {string} caption
  * @param {WaterfallRow[]} rows
+ * @param {{titled?: boolean}} [options] titled: the caption is to be seen
  */
-export function waterfall(caption, rows) {
+export function waterfall(caption, rows, { titled = false } = {}) {
   const words = rows.some(({ amount }) => amount % 100 !== 0) ? toTheCent : moneyWords;
   return html`<table class="waterfall">
-    <caption class="unseen">${caption}</caption>
+    <caption class=${titled ? nothing : "unseen"}>${caption}</caption>
     <tbody>
       ${rows.map((row) => html`<tr class=${row.place ?? ""}>
         <th scope="row">${row.label}</th>
