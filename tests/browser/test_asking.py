@@ -201,6 +201,14 @@ def test_an_offer_is_taken_and_promised_and_the_plan_given_up(page: Page) -> Non
     page.get_by_role("button", name="Save", exact=True).tap()
     page.get_by_role("button", name="Take it, promise it").tap()
     expect(page.get_by_label("Terms")).to_have_value("Agreed on $68.")
+    until = page.get_by_label("Until the evening of")
+    usual = until.input_value()
+    for day in ("2020-01-01", ""):
+        until.fill(day)
+        page.get_by_role("button", name="Save", exact=True).tap()
+        expect(page.get_by_text("A day from today on")).to_be_visible()
+    assert facts(page, "hold", id) == []
+    until.fill(usual)
     page.get_by_role("button", name="Save", exact=True).tap()
     said(page, "on hold")
     page.get_by_role("button", name="Give up the plan").tap()

@@ -72,6 +72,15 @@ def test_with_no_find_ticked_it_says_what_to_do(choice: tuple[Page, Locator]) ->
     expect(page.get_by_text("No find is ticked")).to_be_visible()
 
 
+def test_of_too_many_finds_it_says_how_many_to_untick(choice: tuple[Page, Locator]) -> None:
+    page, card = choice
+    later(page, *({"title": f"Stool {i}", "likely": 9000, "ask": 500} for i in range(25)))
+    expect(page.get_by_text("Untick 2 of the 27 below.")).to_be_visible()
+    for name in ("Tall stool", "Low stool"):
+        page.get_by_role("checkbox", name=name).uncheck()
+    expect(card).to_contain_text("of 25")
+
+
 def test_what_was_typed_and_ticked_is_there_again_and_what_was_bought_is_taken_off(
     choice: tuple[Page, Locator],
 ) -> None:

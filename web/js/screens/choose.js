@@ -159,10 +159,14 @@ export class ChooseFinds extends ScreenElement {
   /** @param {Weighed[]} weighed */
   #card(weighed) {
     const { result } = this;
+    const over = weighed.length - MOST_FINDS;
+    if (over > 0) {
+      return notice({ level: "warn", title: `At most ${MOST_FINDS} finds at once`,
+        text: `Untick ${over} of the ${weighed.length} below.` });
+    }
     if (!result?.ok) {
-      return notice({ level: "warn", title: weighed.length > MOST_FINDS
-        ? `At most ${MOST_FINDS} finds at once: take some out` : "That cannot be reckoned",
-      text: weighed.length > MOST_FINDS ? "" : result?.details?.[0]?.message });
+      return notice({ level: "warn", title: "That cannot be reckoned",
+        text: result?.details?.[0]?.message });
     }
     if (!weighed.length) {
       return notice({ level: "note", title: "No find is ticked",

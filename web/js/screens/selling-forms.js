@@ -55,7 +55,10 @@ export function formsOf(household, type, { piece, sale } = {}) {
       button: "Promise it", title: "Promised to a buyer", done: "The piece is on hold.",
       fields: [
         { name: "name", label: "To whom", as: "text" },
-        { name: "until_on", label: "Until the evening of", as: "date" },
+        {
+          name: "until_on", label: "Until the evening of", as: "date",
+          check: (day) => (day >= when.on ? undefined : "A day from today on"),
+        },
         {
           name: "terms", label: "Terms", as: "long",
           hint: "is a deposit given back? Say it in words; laws differ.",
