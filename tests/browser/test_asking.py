@@ -226,3 +226,32 @@ def test_a_piece_of_no_kind_is_told_what_is_missing(page: Page) -> None:
     page.get_by_role("button", name="Save", exact=True).tap()
     said(page, "The asking price is set.")
     assert facts(page, "prediction", id) == []
+
+
+def test_with_large_text_no_word_or_amount_is_broken_in_two(page: Page) -> None:
+    (id,) = write(page, piece("Plum side table"))
+    story.go(page, f"pieces/{id}")
+    page.evaluate("() => document.documentElement.style.setProperty('font-size', '200%')")
+    page.get_by_role("button", name="An offer").tap()
+    page.get_by_label("They offer").fill("30")
+    page.get_by_role("button", name="Save", exact=True).tap()
+    said(page, "written down")
+    page.get_by_role("dialog").get_by_text("Workings").tap()
+    assert page.evaluate(BROKEN, ".toast-text, dialog .table th, dialog .facts dd") == []
+    page.evaluate("() => document.documentElement.style.removeProperty('font-size')")
+    page.keyboard.press("Escape")
+
+
+BROKEN = """(where) => [...document.querySelectorAll(where)].flatMap((box) => {
+  const walker = document.createTreeWalker(box, NodeFilter.SHOW_TEXT);
+  const broken = [];
+  while (walker.nextNode()) {
+    for (const word of walker.currentNode.data.matchAll(/\\S+/g)) {
+      const range = document.createRange();
+      range.setStart(walker.currentNode, word.index);
+      range.setEnd(walker.currentNode, word.index + word[0].length);
+      if (range.getClientRects().length > 1) broken.push(word[0]);
+    }
+  }
+  return broken;
+})"""

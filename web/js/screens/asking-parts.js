@@ -14,7 +14,7 @@ export function planTable({ steps }, today) {
       <th scope="col">From</th><th scope="col" class="figure">Ask</th><th scope="col">Sold</th>
     </tr></thead>
     <tbody>${steps.map(({ on, until, list, chance }) => html`<tr>
-      <th scope="row">${on === today ? "Today" : comingDay(on, today)}</th>
+      <th scope="row" class="day">${on === today ? "Today" : comingDay(on, today)}</th>
       <td class="figure">${moneyWords(list)}</td>
       <td>${inTen(chance)} by ${comingDay(until, today)}</td>
     </tr>`)}</tbody>

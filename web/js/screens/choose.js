@@ -196,10 +196,10 @@ export class ChooseFinds extends ScreenElement {
         <span class="row-text row-title">${this.#name(one)}</span>
         <strong class="row-end figure">${moneyWords(price)}</strong></li>`)}</ul>
       ${chosen.length ? html`<dl class="facts">
-        <dt>Paid in all</dt><dd>${moneyWords(used.cash)}</dd>
-        <dt>Work</dt><dd>${minutesWords(used.minutes)}</dd>
-        <dt>Room</dt><dd>${used.litres} litres</dd>
-        <dt>Clear, likely</dt><dd>${aboutMoney(clear)}</dd></dl>` : nothing}
+        <dt>Paid in all</dt><dd class="figure">${moneyWords(used.cash)}</dd>
+        <dt>Work</dt><dd class="figure">${minutesWords(used.minutes)}</dd>
+        <dt>Room</dt><dd class="figure">${used.litres} litres</dd>
+        <dt>Clear, likely</dt><dd class="figure">${aboutMoney(clear)}</dd></dl>` : nothing}
       <p class="note" role="status">${chosen.length ? sure : none}</p>
       ${chosen.length ? button({ label: chosen.length === 1 ? "Bought at this price"
         : `All ${chosen.length} bought at these prices`, kind: "go",
