@@ -11,7 +11,7 @@ from typing import Any
 
 from crestrail.pricing.effort import pace
 from crestrail.pricing.moves import moved_by
-from crestrail.pricing.scores import at_most, correction, score, spread_scale, wilson
+from crestrail.pricing.scores import at_most, score, wilson
 from crestrail.pricing.words import moved_words, pace_words
 
 HERE = Path(__file__).parent
@@ -78,12 +78,11 @@ def main() -> None:
     rng = random.Random(20260909)
     books = json.loads((HERE / "pricing_books.json").read_text())
     tasks = [[drawn(rng, shape) for _ in range(n)] for shape in SHAPES for n in (0, 1, 9, 12, 80)]
-    cases = [{"pairs": t, "score": score(t), "correction": correction(t)} for t in tasks]
+    cases = [{"pairs": t, "score": score(t)} for t in tasks]
     shares = [(k, n) for n in (0, 1, 10, 25, 200) for k in sorted({0, n // 2, 4 * n // 5, n})]
     chances = [[rng.random() for _ in range(n)] for n in (0, 1, 5, 60)]
     vectors = {
         "wilson": [[k, n, *wilson(k, n, 1.96)] for k, n in shares],
-        "scale": [[k, n, spread_scale(k, n)] for k, n in shares],
         "at_most": [[c, k, at_most(c, k)] for c in chances for k in (-1, 0, len(c) // 2, len(c))],
         "evidence": evidence(books),
     }

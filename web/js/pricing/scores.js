@@ -1,18 +1,15 @@
 /**
  * How good the numbers were: what was said when pieces were bought, against what happened.
- * Mirrors `pricing/scores.py`, which says what the keys of a pair mean.
+ * Mirrors `pricing/scores.py`, which says what the keys of a pair mean. What ranges are widened by
+ * comes with the book.
  */
-import { Z90, inverse } from './normal.js';
 
 /** Below this many nothing is judged. */
 export const FEW = 10;
 /** The share of pieces that the shown range, 10% to 90%, promises to hold. */
 export const SHOWN = 0.8;
 const Z95 = 1.959963984540054;
-const CORRECTED_FROM = 20;
-const CORRECTION_WORTH = 20;
-const NARROWEST = 0.8;
-const WIDEST = 1.6;
+
 /** @type {Level[]} */
 const LEVELS = ['guess', 'thin', 'fair', 'good', 'typed'];
 
@@ -83,18 +80,6 @@ export function atMost(chances, happened) {
 /** What the ranges of a book were widened by. @param {any} book @returns {number} */
 export function spreadOf(book) {
   return book.corrections?.spread ?? 1;
-}
-
-/**
- * What to widen (or narrow) ranges by, of which `held` of `of` came true.
- * @param {number} held
- * @param {number} of
- */
-export function spreadScale(held, of) {
-  const [low, high] = wilson(held, of, Z95);
-  if (of < CORRECTED_FROM || (low <= SHOWN && SHOWN <= high)) return 1;
-  const share = (held + SHOWN * CORRECTION_WORTH) / (of + CORRECTION_WORTH);
-  return Math.min(WIDEST, Math.max(NARROWEST, Z90 / inverse((1 + share) / 2)));
 }
 
 /** @param {number[]} numbers */
