@@ -139,6 +139,15 @@ def asked(rng: random.Random) -> dict[str, Any]:
     }
 
 
+def write(file: str, parts: dict[str, list[Any]]) -> None:
+    """Write a vector file, a case a line."""
+    listed = [
+        f'"{name}":[\n' + ",\n".join(json.dumps(c, separators=(",", ":")) for c in cases) + "\n]"
+        for name, cases in parts.items()
+    ]
+    (HERE / f"{file}.json").write_text("{\n" + ",\n".join(listed) + "\n}\n")
+
+
 def main() -> None:
     """Draw, solve, write."""
     rng = random.Random(20260701)
@@ -150,12 +159,7 @@ def main() -> None:
         {"book": book, "data": data, "answer": answer_asking(BOOKS[book], data)}
         for book, data in given
     ]
-    parts = {"plans": plans, "asks": asks}
-    listed = [
-        f'"{name}":[\n' + ",\n".join(json.dumps(c, separators=(",", ":")) for c in cases) + "\n]"
-        for name, cases in parts.items()
-    ]
-    (HERE / "asking.json").write_text("{\n" + ",\n".join(listed) + "\n}\n")
+    write("asking", {"plans": plans, "asks": asks})
 
 
 if __name__ == "__main__":

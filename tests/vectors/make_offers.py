@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import json
 import math
 import random
 from dataclasses import asdict
-from pathlib import Path
 from typing import Any
 
 from crestrail.pricing.offer_answer import answer_piece_offer
 from crestrail.pricing.offers import answer_offer
-from vectors.make_asking import BOOKS, TODAY, drawn, for_sale, on
+from vectors.make_asking import BOOKS, TODAY, drawn, for_sale, on, write
 
-HERE = Path(__file__).parent
 BAD = (
     {},
     {"offer": 0, "price": 5000},
@@ -90,12 +87,7 @@ def main() -> None:
         {"book": book, "data": data, "answer": answer_piece_offer(BOOKS[book], data)}
         for book, data in given
     ]
-    parts = {"bare": bare(rng), "pieces": pieces}
-    listed = [
-        f'"{name}":[\n' + ",\n".join(json.dumps(c, separators=(",", ":")) for c in cases) + "\n]"
-        for name, cases in parts.items()
-    ]
-    (HERE / "offers.json").write_text("{\n" + ",\n".join(listed) + "\n}\n")
+    write("offers", {"bare": bare(rng), "pieces": pieces})
 
 
 if __name__ == "__main__":
