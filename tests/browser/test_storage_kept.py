@@ -19,6 +19,19 @@ CLEARED = "This browser has cleared what was kept here."
 EVERYTHING = "() => document.querySelector('crest-shell')?.household?.all('piece').length"
 HOME_MARKS = "() => Object.keys(localStorage).filter((name) => name.startsWith('crestrail.home.'))"
 
+ASKED = """async () => {
+  const screen = document.querySelector('household-sync');
+  await screen.askLasting();
+  await screen.updateComplete;
+}"""
+"""The browser has said whether it keeps things, and the screen shows what follows."""
+
+SAID = """async () => {
+  await document.querySelector('crest-shell').updateComplete;
+  await document.querySelector('crest-toast').updateComplete;
+}"""
+"""What the start of the app has to say stands on the screen."""
+
 Paired = Callable[[str], Page]
 
 
@@ -74,7 +87,7 @@ def test_nothing_is_said_where_the_browser_keeps_it(
     phone.set_offline(True)
     write(page, piece("Not sent"))
     expect(unsent).to_have_text("1")
-    page.wait_for_timeout(300)
+    page.evaluate(ASKED)
     expect(page.get_by_text(MAY_GET_LOST)).to_have_count(0)
 
 
@@ -87,7 +100,7 @@ def test_a_database_that_was_cleared_is_said_once_and_fetched_again(
     assert len(page.evaluate(HOME_MARKS)) == 1
     page.reload()
     page.wait_for_function(EVERYTHING)
-    page.wait_for_timeout(300)
+    page.evaluate(SAID)
     expect(page.get_by_text(CLEARED)).to_have_count(0)
 
     page.goto(home.url + "/manifest.webmanifest")
@@ -101,6 +114,6 @@ def test_a_database_that_was_cleared_is_said_once_and_fetched_again(
 
     page.reload()
     page.wait_for_function(EVERYTHING)
-    page.wait_for_timeout(300)
+    page.evaluate(SAID)
     expect(page.get_by_text(CLEARED)).to_have_count(0)
     assert len(page.evaluate(HOME_MARKS)) == 1

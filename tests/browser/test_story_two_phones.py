@@ -25,6 +25,10 @@ def phones(home: DeskHome, chromium: Browser) -> Iterator[tuple[Page, Page]]:
         yield pages
 
 
+NOW = "() => document.querySelector('crest-shell').household.now().getTime()"
+LATER = "past => document.querySelector('crest-shell').household.now().getTime() > past"
+
+
 @contextmanager
 def apart(*pages: Page) -> Iterator[None]:
     """No network while it lasts; then both come home, the first one once more."""
@@ -75,7 +79,7 @@ def test_of_one_field_the_later_stands_and_the_other_can_be_taken(
     first, second = phones
     with apart(*phones):
         edit(first, id, title="Oak table")
-        second.wait_for_timeout(50)
+        second.wait_for_function(LATER, arg=first.evaluate(NOW))
         edit(second, id, title="Ash table")
     for page in phones:
         assert story.one(page, "piece", id=id)["title"] == "Ash table"
