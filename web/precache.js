@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-70487ba55eaca1a2",
+  name: "crestrail-1f33fa2e44f083ca",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -50,7 +50,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/pricing/offers.js", "5aafd364f195bfaaed74532d486a79127a38d7ddf503c7e1b2d202d69feff146"],
     ["/js/pricing/pad.js", "5f22f07050bd5ae35b067dd324643c5f6d0faa5c2c6a25da198d029b5afea89e"],
     ["/js/pricing/resale.js", "77f9e792f6e6dce625fdeb5815c9fef108604b1592bea15b5df7273e5c81026a"],
-    ["/js/pricing/scores.js", "d3a99e2aab26ef43a7eb241d79bb18c4715763f1c402f6910b3f9b96e414ccdf"],
+    ["/js/pricing/scores.js", "5e56d147585d12b0412d3fe6531a1dce52c1707f4567ec39a24d7a248106623f"],
     ["/js/pricing/selling.js", "d7f718753b6af44e6f0698e6861235671738877b6c9bbc47fe8e188270470369"],
     ["/js/pricing/waterfall.js", "ec0bd249ebb40075fa4fd7ce36c14c77847dbc95f2b8efd59d1955ea4659a7fd"],
     ["/js/pricing/words.js", "e5aa3c48cb4e0c254161067dc18828e2a512ba1332359d8a2c8dc2676796ec90"],
