@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -70,6 +71,16 @@ def test_with_no_find_ticked_it_says_what_to_do(choice: tuple[Page, Locator]) ->
     for name in ("Tall stool", "Low stool"):
         page.get_by_role("checkbox", name=name).uncheck()
     expect(page.get_by_text("No find is ticked")).to_be_visible()
+
+
+def test_few_own_sales_are_called_a_guess_and_what_is_worth_nothing_says_why(
+    choice: tuple[Page, Locator],
+) -> None:
+    page, card = choice
+    expect(card.get_by_text("guess", exact=True)).to_be_visible()
+    later(page, {"title": "Cheap stool", "likely": 500, "ask": 100})
+    leave = page.locator("section", has=page.get_by_role("heading", name="Leave"))
+    expect(leave).to_contain_text(re.compile("pay for your time|costs more than"))
 
 
 def test_of_too_many_finds_it_says_how_many_to_untick(choice: tuple[Page, Locator]) -> None:

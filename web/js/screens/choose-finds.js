@@ -1,6 +1,7 @@
 /** Today's finds to choose from, what each is worth at its price, and why one is left out. */
 
 import { priceFind } from "../pricing/pad.js";
+import { NOTHING } from "../pricing/words.js";
 import { litresOf } from "../state/outing.js";
 import { readNumber } from "../ui/amount.js";
 import { minutesWords, moneyWords } from "../ui/words.js";
@@ -56,6 +57,12 @@ function candidate(household, find, key) {
   };
 }
 
+/** Whether what is said of any of them goes by too few own sales. @param {{one: Candidate}[]} some */
+export function isGuess(some) {
+  return some.some(({ one: { look: { view: { answer } } } }) =>
+    answer.ok && answer.evidence.level === "guess");
+}
+
 /**
  * What is left of the outing's cash, hours and room, where they are known.
  * @param {import("../state/outing.js").Running | null} running
@@ -85,10 +92,11 @@ export function atPrice(book, { look: { view }, litres }, price) {
   if (price === null) return { clear: 0, out: "Put in its price below." };
   const answer = priceFind(book, { ...view.input, ask: price });
   if (!answer.ok || !answer.atAsk) return { clear: 0, out: "Put in its price below." };
-  const { most, atAsk, minutes } = answer;
+  const { most, atAsk, minutes, nothingReason } = answer;
   if (price > most) {
     const over = `${moneyWords(price - most)} over the most to pay for it`;
-    return { clear: 0, out: most > 0 ? `${over}, ${moneyWords(most)}.` : "It is worth no money at all to you." };
+    return { clear: 0, out: most > 0 ? `${over}, ${moneyWords(most)}.`
+      : NOTHING[nothingReason ?? "costs"] };
   }
   const worth = { value: atAsk.profit, cash: price, minutes: minutes.likely, litres };
   return { worth, clear: atAsk.clear };

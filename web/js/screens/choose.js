@@ -4,7 +4,7 @@ import { chooseBest } from "../state/choosing.js";
 import { buyEach } from "../state/finds.js";
 import { runningOuting } from "../state/outing.js";
 import { button } from "../ui/button.js";
-import { emptyState, notice, tagCard } from "../ui/card.js";
+import { badge, emptyState, notice, tagCard } from "../ui/card.js";
 import { moneyField, textField } from "../ui/field.js";
 import { ScreenElement } from "../ui/screen-element.js";
 import { showToast } from "../ui/toast.js";
@@ -12,7 +12,7 @@ import { aboutMoney, countWords, minutesWords, moneyWords } from "../ui/words.js
 import { DRAFT, fromDraft } from "./at-the-sale-find.js";
 import { findName } from "./at-the-sale-together.js";
 import {
-  NOW, atPrice, candidates, isUnread, leftOutWords, leftOver, lessBought, limitOf,
+  NOW, atPrice, candidates, isGuess, isUnread, leftOutWords, leftOver, lessBought, limitOf,
 } from "./choose-finds.js";
 import { choiceWorkings } from "./choose-workings.js";
 
@@ -191,6 +191,7 @@ export class ChooseFinds extends ScreenElement {
       : searching ? "The best so far: still looking." : "The best that was found: not proven.";
     return html`<div class="stack tight">
       <p><span class="card-label">Buy</span>
+        ${isGuess(chosen) ? badge("guess", "brass") : nothing}
         <strong class="card-number choose-number">${chosen.length} of ${of}</strong></p>
       <ul class="rows" role="list">${chosen.map(({ one, price }) => html`<li class="row">
         <span class="row-text row-title">${this.#name(one)}</span>
