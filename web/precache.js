@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-1f33fa2e44f083ca",
+  name: "crestrail-ec4b58a9f78932b8",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -89,9 +89,9 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/at-the-sale-words.js", "b13ec4ae6ec0b74bc58b821cb72a18cecab8a1c45abdb3ce5289b8966f00df75"],
     ["/js/screens/at-the-sale-workings.js", "4e7b55e30ceae9c47a9d622901386be7f92b3c5a5ea5faeeb1664c5ee8ab2e46"],
     ["/js/screens/at-the-sale.js", "56e770bdc774451add640e23c411ff49752757595fc2c14da7cd4d92a4ee275b"],
-    ["/js/screens/choose-finds.js", "a26c87bdaccbb8b6e595e8b331b57b64713a8df98ec1339a87631e1a1a6eb671"],
+    ["/js/screens/choose-finds.js", "7e2049aca9b27d6c8dfe9c2d8198bfed012c1194d190223a4c5b61885fa4e8aa"],
     ["/js/screens/choose-workings.js", "48fefb82274a3df9e733a0e45fbb3d1d7c6ec7e3d91d9156f97d4ca84c6edfb1"],
-    ["/js/screens/choose.js", "a5382a14b4065ccbe79191eb58ae9bf895d496bc16e3c6f17fbd616b64a8b863"],
+    ["/js/screens/choose.js", "88977295b28fbd0509d8cfdc6a872658283c2d175735fa780a7f9e3ad5c4bcb6"],
     ["/js/screens/drop-due.js", "fafc37bf8effc186ce8764de65c5a0b37d5cdd5f986b9b7638bd3876e3ea7a9c"],
     ["/js/screens/first-run-numbers.js", "8e3103837426e53457ae180b3f1fedb5900f9725f4fd862441cfe0e1bf235cfb"],
     ["/js/screens/first-run.js", "b0bd977a6fa2dc4ac037c8c7b04359233eab7cbfc78e08a65ad533746a72c828"],
