@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-ec4b58a9f78932b8",
+  name: "crestrail-371d4c6663eacde8",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -14,7 +14,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/basis/ids.js", "647b4b02d6bfcd2ba3db51d20eb069754c725d4123ee3ed74bc6b18871818de3"],
     ["/js/basis/money.js", "dbe506721f43ee2da8c80e5f8d59098fcaff6b978ae08b071972be6a8de5cfb8"],
     ["/js/basis/rounding.js", "05822ebc25123608df043cb740df0888a04f1efb0a25df8ba62a737cf0e75838"],
-    ["/js/basis/units.js", "338ca79ec9912c426fc730d1a6c31d7cc354a4cdb7de53c542f123925b96eb19"],
+    ["/js/basis/units.js", "1bf79115bf0112fe8fee20ebb12bfb048e8f23b09c7399c1a1635772c12361cc"],
     ["/js/books/accounts.js", "012a0ad2787ce8f82ce658bf36d2e3c48723ffc8e5b6266c4bde0d4444f90719"],
     ["/js/books/facts.js", "0b50ac3e5c1b8df363e02531ec51ea77b4074bd4f48c16ce1eaa0547031fae36"],
     ["/js/books/lines.js", "54f0819996fab71fc39a1eb964d98e2a2ccc4ad38b309a9dab7d773717819268"],
@@ -85,7 +85,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/at-the-sale-outing.js", "f794d704abee6f1b1f4f4578f9acaa571f5fb1be02ba87b159c30e4264868452"],
     ["/js/screens/at-the-sale-picker.js", "debca04f3f21e06e736f1e501ba7fcfbdd2ae02a4bc7c86dc2465e10e616bb10"],
     ["/js/screens/at-the-sale-together.js", "aa0a5d730c3cfc4fa25fdd7f023437820e56789062e0f3fef6296ee4fbe7ee58"],
-    ["/js/screens/at-the-sale-view.js", "32591867175d77e6f893a5f5042cc3684db7c3e90e09149ef5320aaacbc5cdab"],
+    ["/js/screens/at-the-sale-view.js", "cea36d95f167137e28567c758992255f0b9a8e89645eb7670a226f4b4685e05c"],
     ["/js/screens/at-the-sale-words.js", "b13ec4ae6ec0b74bc58b821cb72a18cecab8a1c45abdb3ce5289b8966f00df75"],
     ["/js/screens/at-the-sale-workings.js", "4e7b55e30ceae9c47a9d622901386be7f92b3c5a5ea5faeeb1664c5ee8ab2e46"],
     ["/js/screens/at-the-sale.js", "56e770bdc774451add640e23c411ff49752757595fc2c14da7cd4d92a4ee275b"],

@@ -52,9 +52,9 @@ def test_quarter_inches_survive_being_kept_in_millimetres(quarters: int) -> None
     assert units.in_parts(units.to_base(quarters, 4, unit), unit) == quarters
 
 
-@given(st.integers(min_value=0, max_value=20_000), st.sampled_from(["us", "metric"]))
+@given(st.integers(min_value=0, max_value=50_000_000), st.sampled_from(["us", "metric"]))
 def test_what_is_shown_can_be_typed_again_and_shows_the_same(base: int, system: str) -> None:
     for measure in ("length", "weight"):
-        text = units.show_measure(base, measure, system).replace(",", "")
+        text = units.show_measure(base, measure, system)
         again = units.parse_measure(text, measure, system)
-        assert units.show_measure(again, measure, system).replace(",", "") == text
+        assert units.show_measure(again, measure, system) == text

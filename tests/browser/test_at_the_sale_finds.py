@@ -71,6 +71,22 @@ def test_undo_leaves_a_find_begun_meanwhile_on_the_pad_and_says_where_the_other_
     expect(page.get_by_role("checkbox", name="Walnut")).to_be_checked()
 
 
+def test_the_kinds_keep_their_places_until_the_day_is_over(sale: tuple[Page, Thumb]) -> None:
+    page, thumb = sale
+    chips = page.get_by_role("group", name="What is it?", exact=True).locator("label.chip")
+    before = chips.all_inner_texts()
+    for _ in range(2):
+        thumb.chip("What is it?", before[-1])
+        thumb.button("Pass")
+        told(page, "Passed.")
+        expect(page.get_by_role("radio", checked=True)).to_have_count(0)
+        assert chips.all_inner_texts() == before
+    slug = records(page, "piece")[-1]["kind"]
+    past = {"kind": slug, "at": "2026-01-02T10:00:00.000Z", "on": "2026-01-02"}
+    write(page, *[{"type": "piece", "fields": past}] * 9)
+    expect(chips.first).to_have_text(before[-1])
+
+
 def test_undo_from_another_screen_gives_the_find_back_to_the_pad(
     sale: tuple[Page, Thumb],
 ) -> None:

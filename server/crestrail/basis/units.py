@@ -39,12 +39,18 @@ UNITS: dict[str, dict[str, Unit]] = {
 
 _DECIMAL = re.compile("([0-9]{1,9})(?:[.,]([0-9]{0,6}))?|[.,]([0-9]{1,6})")
 _FRACTION = re.compile("(?:([0-9]{1,9}) )?([0-9]{1,3})/([0-9]{1,3})")
+_THOUSANDS = re.compile("[1-9][0-9]{0,2}(?:,[0-9]{3})+(?=$|[. ])")
 _SPACES = re.compile("[ \t\u00a0]+")
 
 
 def parse_quantity(text: str) -> tuple[int, int]:
-    """Numerator and denominator of ``30``, ``30.5`` or ``30 1/2``; BadInput otherwise."""
+    """Numerator and denominator of ``30``, ``30.5``, ``30 1/2`` or ``1,200``; BadInput otherwise.
+
+    A comma parts thousands where it can, since that is how we show them, else decimals.
+    """
     body = _SPACES.sub(" ", text).strip(" ")
+    if grouped := _THOUSANDS.match(body):
+        body = grouped.group().replace(",", "") + body[grouped.end() :]
     if found := _DECIMAL.fullmatch(body):
         whole, part = found.group(1) or "0", found.group(2) or found.group(3) or ""
         return int(whole + part), 10 ** len(part)

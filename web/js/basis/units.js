@@ -36,6 +36,7 @@ export const UNITS = {
 };
 
 const DECIMAL = /^(?:([0-9]{1,9})(?:[.,]([0-9]{0,6}))?|[.,]([0-9]{1,6}))$/;
+const THOUSANDS = /^[1-9][0-9]{0,2}(?:,[0-9]{3})+(?=$|[. ])/;
 const FRACTION = /^(?:([0-9]{1,9}) )?([0-9]{1,3})\/([0-9]{1,3})$/;
 
 /** @param {string} text */
@@ -44,12 +45,13 @@ function tidy(text) {
 }
 
 /**
- * Numerator and denominator of `30`, `30.5` or `30 1/2`; CrestrailError otherwise.
+ * Numerator and denominator of `30`, `30.5`, `30 1/2` or `1,200`; CrestrailError otherwise. A comma
+ * parts thousands where it can, since that is how we show them, else decimals.
  * @param {string} text
  * @returns {[bigint, bigint]}
  */
 export function parseQuantity(text) {
-  const body = tidy(text);
+  const body = tidy(text).replace(THOUSANDS, (grouped) => grouped.replaceAll(',', ''));
   const decimal = DECIMAL.exec(body);
   if (decimal) {
     const part = decimal[2] ?? decimal[3] ?? '';

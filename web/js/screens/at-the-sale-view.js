@@ -50,13 +50,14 @@ export function besidesAsk(household, find) {
 const counted = new WeakMap();
 
 /**
- * The lists to choose from, most used first; looks and steps as used on pieces of the same kind.
+ * The lists to choose from, most used until yesterday first, so that nothing moves under the thumb
+ * while finds are decided; looks and steps as used on pieces of the same kind.
  * @param {any} household
  * @param {View} view
  * @returns {Choices}
  */
 export function choicesOf(household, view) {
-  const mark = `${household.memory.version} ${view.kind?.slug}`;
+  const mark = `${household.memory.version} ${household.today()} ${view.kind?.slug}`;
   const known = counted.get(household);
   if (known?.mark === mark) return known.choices;
   const choices = countedChoices(household, view);
@@ -66,8 +67,9 @@ export function choicesOf(household, view) {
 
 /** @param {any} household @param {View} view */
 function countedChoices(household, { kinds, traits, steps, kind }) {
+  const today = household.today();
   /** @type {Live[]} */
-  const pieces = household.all("piece");
+  const pieces = household.all("piece").filter((/** @type {Live} */ { on }) => !(on >= today));
   const same = kind ? pieces.filter((piece) => piece.kind === kind.slug) : pieces;
   const ids = new Set(same.map((piece) => piece.id));
   /** @type {Live[]} */
