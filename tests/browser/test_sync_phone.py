@@ -118,7 +118,7 @@ def test_i7_of_edits_that_travel_as_one_only_the_bad_one_is_set_aside(
     pages.save(first, "piece", id, note="Left by the door")
 
     def no_minus(route: Route) -> None:
-        if whole and "-5" in (route.request.post_data or ""):
+        if whole and '"count":-5' in (route.request.post_data or ""):
             body = '{"code": "bad_field", "message": "no minus", "details": []}'
             route.fulfill(status=422, content_type="application/json", body=body)
         else:
