@@ -105,11 +105,6 @@ def test_what_was_seen_elsewhere_weighs_less_and_is_not_counted_as_own() -> None
     assert (counts["sales"], counts["kinds"], counts["seen_elsewhere"]) == (0, {}, 1)
 
 
-def test_stock_that_stands_unsold_below_the_expected_price_lowers_it() -> None:
-    standing = replace(FRESH, listings=(replace(listed(60, 9000), ended_on=None),) * 4)
-    assert likely(standing) < likely(FRESH)
-
-
 def test_a_trait_learned_on_one_kind_counts_for_another() -> None:
     with_label = Thing("desk", ("makers-label",), 1, 4)
     plain, labelled = Sale(DESK, 14000, YESTERDAY), Sale(with_label, 24000, YESTERDAY)

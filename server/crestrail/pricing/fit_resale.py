@@ -27,6 +27,9 @@ SEASON = ("season:sin", "season:cos")
 """A wave of one year, the same for all kinds."""
 GRADE_MEAN, COUNT_MEAN = 0.15, 0.90
 UNSOLD_WEIGHT, SEEN_WEIGHT, ASKED_HAIRCUT = 0.5, 0.25, 0.10
+UNSOLD, UNSOLD_SD = "unsold", 0.20
+"""What unsold stock is asked above what it would bring, beyond the usual haircut, in logs: learned
+beside own sales, for some people ask far too much."""
 USUAL_DAYS = 21
 
 Observation = tuple[dict[str, float], float, float]
@@ -67,11 +70,13 @@ def prior_of(history: History) -> Prior:
     """The prior: what the person expects of each kind, and that most traits do little."""
     kinds = priced_kinds(history)
     names = ("all", *(f"kind:{k.slug}" for k in kinds))
-    names += (*(f"trait:{t.slug}" for t in history.traits), "grade", "lnn", *SEASON, "trend")
+    names += tuple(f"trait:{t.slug}" for t in history.traits)
+    names += ("grade", "lnn", *SEASON, UNSOLD, "trend")
     means = [0.0, *(math.log(k.typical_price or 1) for k in kinds)]
-    means += [*(0.0 for _ in history.traits), GRADE_MEAN, COUNT_MEAN, 0.0, 0.0, 0.0]
+    means += [*(0.0 for _ in history.traits), GRADE_MEAN, COUNT_MEAN, 0.0, 0.0, 0.0, 0.0]
     tau = [ALL_SD, *(KIND_SD.get(k.sureness, KIND_SD["fair"]) for k in kinds)]
-    tau += [*(TRAIT_SD for _ in history.traits), GRADE_SD, COUNT_SD, SEASON_SD, SEASON_SD, TREND_SD]
+    tau += [*(TRAIT_SD for _ in history.traits), GRADE_SD, COUNT_SD, SEASON_SD, SEASON_SD]
+    tau += [UNSOLD_SD, TREND_SD]
     return Prior(names, np.array(means), np.array(tau), NOISE)
 
 
@@ -119,7 +124,7 @@ def _unsold(history: History, as_of: date, haggle: float) -> list[Observation]:
         end = listing.ended_on or as_of
         cut = haircut(listing, as_of, days.get(listing.thing.kind or "", USUAL_DAYS))
         y = math.log(listing.asked[-1].amount) - haggle - cut
-        row = columns_of(listing.thing, end, as_of)
+        row = columns_of(listing.thing, end, as_of) | {UNSOLD: 1.0}
         rows.append((row, y, UNSOLD_WEIGHT * recency(end, as_of)))
     return rows
 
@@ -149,12 +154,23 @@ def _kinds_of(prior: Prior, rows: Rows) -> Groups:
     return Groups((rows.x * kinds).argmax(axis=1), KIND_NOISE_WORTH)
 
 
+def _fitted(prior: Prior, rows: Rows) -> Posterior:
+    """The posterior of all columns; unsold stock is never taken for worth more than what
+    was asked for it, less the haircut."""
+    found, at = fit(prior, rows, _kinds_of(prior, rows)), prior.names.index(UNSOLD)
+    if found.m[at] >= 0.0:
+        return found
+    plain = replace(rows, x=rows.x.copy())
+    plain.x[:, at] = 0.0
+    return fit(prior, plain, _kinds_of(prior, plain))
+
+
 def fit_resale(history: History, as_of: date, haggle: float) -> Posterior:
-    """What pieces bring when they are bought today and sold after the usual days; the trend
-    column is integrated out, the season is that of the sale."""
+    """What pieces bring when they are bought today and sold after the usual days; trend and what
+    unsold stock is asked too much are integrated out, the season is that of the sale."""
     prior = prior_of(history)
     rows = rows_of(prior, observations(history, as_of, haggle))
-    found = fit(prior, rows, _kinds_of(prior, rows)).without("trend")
+    found = _fitted(prior, rows).without("trend").without(UNSOLD)
     for name, value in season_of(as_of + timedelta(days=USUAL_DAYS)).items():
         found = found.folded(name, "all", value)
     return found

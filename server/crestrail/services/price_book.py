@@ -15,7 +15,7 @@ from crestrail.services.writer import BOOK_TYPES
 from crestrail.store.db import reading
 from crestrail.store.models import Household, Record
 
-FORM = 2
+FORM = 3
 """Raised when the same records would give another book."""
 
 UTC = "UTC"
