@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-371d4c6663eacde8",
+  name: "crestrail-1343958d5d8a8843",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -75,7 +75,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/at-the-sale-acts.js", "dff7e323158bbe640ca568e66e85e48ebd87c8751de11851737f1b3b85c88cb7"],
     ["/js/screens/at-the-sale-again.js", "7b824a079cd558cdb528f12ac77e0b81898bc3067994bea70e0cf1cdfcccbb46"],
     ["/js/screens/at-the-sale-back.js", "f3274f239627852e7b58f20462503dc2f709ddce3f04da56c53244587f0457a4"],
-    ["/js/screens/at-the-sale-bought.js", "be423ddf43d507da6d7f7de9668df7b8190af1092fd5181bf30bdfe7d335c187"],
+    ["/js/screens/at-the-sale-bought.js", "4f0519f9f3f272a8b1e31a86a4fd73c0e0d9336088c515cdf89cda77bf934ff7"],
     ["/js/screens/at-the-sale-card.js", "05b11c31c71c4eb9918e1e2c57441ebfd40c3b2852f8d565c2b321f489b520fa"],
     ["/js/screens/at-the-sale-checks.js", "6abcf0f1a90f8f90d724299e821563ed2418e558a4ce40bcbce35a79c16ae8b1"],
     ["/js/screens/at-the-sale-elsewhere.js", "87d0006241bbcf8c362c58da83a2b63bcae6d0c2b20a5bc5caf7c66949c18724"],
@@ -84,7 +84,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/at-the-sale-notices.js", "b94061c1b01c6e56f07b1864cd2e8a3fa8b07710b77fff3ad8a7f0102bc95eeb"],
     ["/js/screens/at-the-sale-outing.js", "f794d704abee6f1b1f4f4578f9acaa571f5fb1be02ba87b159c30e4264868452"],
     ["/js/screens/at-the-sale-picker.js", "debca04f3f21e06e736f1e501ba7fcfbdd2ae02a4bc7c86dc2465e10e616bb10"],
-    ["/js/screens/at-the-sale-together.js", "aa0a5d730c3cfc4fa25fdd7f023437820e56789062e0f3fef6296ee4fbe7ee58"],
+    ["/js/screens/at-the-sale-together.js", "def9490b085b55adae62f5dd9d9498eb123e904ab151e1f8672c7a1d3f8089d5"],
     ["/js/screens/at-the-sale-view.js", "cea36d95f167137e28567c758992255f0b9a8e89645eb7670a226f4b4685e05c"],
     ["/js/screens/at-the-sale-words.js", "b13ec4ae6ec0b74bc58b821cb72a18cecab8a1c45abdb3ce5289b8966f00df75"],
     ["/js/screens/at-the-sale-workings.js", "4e7b55e30ceae9c47a9d622901386be7f92b3c5a5ea5faeeb1664c5ee8ab2e46"],
@@ -120,6 +120,8 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/load-pieces.js", "c34042a82b7d2890d69996ad84d66d52151e6f448835b6b399184b30ad6fac7e"],
     ["/js/screens/load.js", "b30dcd94c5b9cd1d864a419764f2dfd21a036a55ecf09d5ebe746fcbdf9933b2"],
     ["/js/screens/look-words.js", "c10087119d3b1a93c47118d0035fd94ceb113e597aa5efbc9c91d4b5a4c6cd54"],
+    ["/js/screens/lot-sums.js", "a3bd82057395b6fd34bb5161a5255fcf551e30c2bdcdcc50f4215e93651a681e"],
+    ["/js/screens/lot-workings.js", "d857cf2f0d41143252a179f58c1f3a015a08b173f79fc45e6b8aa54f77599d3a"],
     ["/js/screens/pair-words.js", "687516664b57b44f1416f99ba2eb149dddcbdb2ca4a92df96173535a1550b0f2"],
     ["/js/screens/pair.js", "e2a20e19f8f9f02504d27b68a9a4b425f9112a27c50498840c4ddec7a83155d1"],
     ["/js/screens/piece-asking.js", "cf55914e673f6dc176ef1b18a1474624fefd11dde82e36a1ce629bccae1d9b5c"],

@@ -65,6 +65,8 @@ def test_two_passed_finds_and_a_third_for_one_price_are_one_purchase_shared_to_t
     lot = dialog.get_by_role("region", name="All of them")
     expect(lot).to_contain_text(re.compile(r"Most to pay for all: \$\d+"))
     expect(lot).to_contain_text("to get back less cash than you put in")
+    thumb.tap(lot.get_by_text("Workings"))
+    expect(lot.get_by_role("row").last).to_contain_text("Most to pay")
     expect(dialog.locator(".bought-split .note", has_text="the most to pay")).to_have_count(3)
     assert browsers.axe_violations(page) == []
     thumb.button("Save as bought")

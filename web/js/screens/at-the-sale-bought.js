@@ -113,7 +113,7 @@ export class SaleBought extends LitElement {
         chosen: this.chosen,
         onChange: (chosen) => this.#choose(chosen),
       })}
-      ${together && lot ? lotPart(lot) : nothing}
+      ${together && lot ? lotPart(lot, looks) : nothing}
       ${together && this.paid !== null ? this.#split(looks, this.paid, lot) : nothing}
       <label class="switch"><input type="checkbox" .checked=${this.fetching !== null}
         @change=${() => (this.fetching = this.fetching ? null : { by: "", where: "" })} />

@@ -9,6 +9,7 @@ import { checkChips } from "../ui/chips.js";
 import { aboutMoney, ageWords, minutesWords, moneyWords, toTheCent } from "../ui/words.js";
 import { findOf } from "./at-the-sale-again.js";
 import { nameOf, viewOf } from "./at-the-sale-view.js";
+import { lotWorkings } from "./lot-workings.js";
 
 /** @typedef {import("./at-the-sale-find.js").Live} Live */
 /** @typedef {import("../state/finds.js").Look} Look */
@@ -116,8 +117,11 @@ const GROUPED = `More than ten: the ten that likely bring most are reckoned one 
 /**
  * The most to pay for several finds, which limit sets it, and what the price comes to.
  * @param {LotAnswer} lot
+ * @param {Look[]} looks
  */
-export function lotPart({ most, binding, nothingReason, minutes, atAsk, caveats }) {
+export function lotPart(lot, looks) {
+  const { most, binding, nothingReason, minutes, atAsk, caveats } = lot;
+  const answers = looks.flatMap(({ view }) => (view.answer.ok ? [view.answer] : []));
   return html`<section class="stack tight bought-lot" aria-label="All of them">
     <p>${most > 0 ? html`Most to pay for all: <strong class="figure">${moneyWords(most)}</strong>.`
       : html`<strong>Nothing for all of them.</strong> ${NOTHING[nothingReason ?? "costs"]}`}
@@ -127,6 +131,7 @@ export function lotPart({ most, binding, nothingReason, minutes, atAsk, caveats 
       ${minutesWords(minutes)} of work. ${chanceSentence(atAsk.lossWords)}</p>`}
     ${caveats[0] === "grouped" ? html`<p class="note">${GROUPED}</p>` : nothing}
     ${caveats.includes("guess") ? html`<p class="note">${CAVEATS.guess}</p>` : nothing}
+    ${lotWorkings(answers, lot)}
   </section>`;
 }
 
