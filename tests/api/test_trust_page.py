@@ -13,7 +13,7 @@ from crestrail.basis.clock import FixedClock
 from crestrail.lan.serving import LanServer, trust_facts
 from crestrail.lan.setup import LanSetup, LanWish, prepare
 from helpers.home_network import NOW, chance, get, hello, raw
-from helpers.trust import free_ports
+from helpers.ports import free_ports
 
 
 @pytest.fixture(scope="module")

@@ -23,7 +23,8 @@ from crestrail.lan.setup import LanSetup, LanWish, prepare
 from helpers import browser as browsers
 from helpers import lan
 from helpers.lan import Household
-from helpers.trust import free_ports, home_that_trusts, launch_at_home
+from helpers.ports import free_ports
+from helpers.trust import home_that_trusts, launch_at_home
 
 NAME = "tools.example.org"
 DAY = timedelta(days=1)

@@ -19,7 +19,7 @@ from crestrail.lan.setup import LanSetup, LanWish, prepare
 from crestrail.services import devices, households
 from crestrail.serving import first_household
 from crestrail.store.db import db
-from helpers.trust import free_ports
+from helpers.ports import free_ports
 
 
 @dataclass

@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from crestrail.tls import TlsFiles
-from helpers.live import LiveServer, free_port
-from helpers.trust import free_ports
+from helpers.live import LiveServer
+from helpers.ports import free_port, free_ports
 
 
 class LanCommand(LiveServer):

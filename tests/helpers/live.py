@@ -6,7 +6,6 @@ import os
 import re
 import secrets
 import signal
-import socket
 import subprocess
 import sys
 import time
@@ -16,18 +15,12 @@ from types import TracebackType
 
 from playwright.sync_api import BrowserContext
 
+from helpers.ports import free_port
+
 PATIENCE = 120.0
 """Seconds a server may take to answer for the first time; two cores are shared by many."""
 
 CODE_LINE = re.compile(r"^ *code (\S+)$", re.MULTILINE)
-
-
-def free_port() -> int:
-    """A port that nobody listens on at the moment."""
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port: int = probe.getsockname()[1]
-    return port
 
 
 class LiveServer:

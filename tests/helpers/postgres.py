@@ -17,7 +17,7 @@ from pathlib import Path
 
 import psycopg
 
-from helpers.live import free_port
+from helpers.ports import free_port
 
 PROGRAMS = Path("/usr/lib/postgresql/15/bin")
 _FAST = "-c fsync=off -c synchronous_commit=off -c full_page_writes=off -c max_connections=60"

@@ -56,17 +56,3 @@ def certificate_shown(port: int, name: str) -> bytes:
         shown = secure.getpeercert(binary_form=True)
     assert shown is not None
     return shown
-
-
-def free_ports() -> int:
-    """A port of which the next one is free too."""
-    for _ in range(50):
-        with socket.socket() as first, socket.socket() as second:
-            first.bind(("0.0.0.0", 0))
-            port = int(first.getsockname()[1])
-            try:
-                second.bind(("0.0.0.0", port + 1))
-            except OSError:
-                continue
-            return port
-    raise AssertionError("no two free ports side by side")

@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from helpers.live import free_port
+from helpers.ports import free_port
 
 ROOT = Path(__file__).resolve().parents[2]
 PATIENCE = 60.0

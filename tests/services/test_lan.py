@@ -27,7 +27,7 @@ from crestrail.store.db import db
 from crestrail.store.photos import PhotoFiles
 from crestrail.tls import CannotStart
 from helpers.home_network import NOW, aside, chance, hello
-from helpers.trust import free_ports
+from helpers.ports import free_ports
 
 LOOPBACK = ["127.0.0.1"]
 

@@ -24,7 +24,8 @@ from crestrail.lan.serving import LanServer
 from crestrail.lan.setup import LanSetup, LanWish, greeting, prepare
 from crestrail.tls import CannotStart, leaf_ends
 from helpers.home_network import DAY, NOW, chance, hello, raw
-from helpers.trust import certificate_shown, free_ports
+from helpers.ports import free_ports
+from helpers.trust import certificate_shown
 
 
 @pytest.fixture

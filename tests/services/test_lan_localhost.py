@@ -19,8 +19,7 @@ from crestrail.serving import run_on_lan
 from crestrail.tls import leaf_ends
 from helpers.app import Client, Home, opened
 from helpers.home_network import NOW, chance, get
-from helpers.live import free_port
-from helpers.trust import free_ports
+from helpers.ports import free_port, free_ports
 
 LOCAL = "http://localhost:8470"
 NEIGHBOUR = "192.0.2.9"
