@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-1343958d5d8a8843",
+  name: "crestrail-e20724074ce5c03d",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -141,7 +141,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/piece-words.js", "6b87e642369abb6b2954fcb829736cfeab58dd9c0dfab2c79ce9247d577d56b0"],
     ["/js/screens/piece-work.js", "a2cc79de6305df38ea6e6db5ea550966a4630fce3f390b0ca27b3c54a10e19b0"],
     ["/js/screens/piece.js", "03c2c4352e361e0b481918d6b6025aa8b1175babf1e1683f1872dab8c2c3f4a6"],
-    ["/js/screens/pieces.js", "8723cfb423c812f981442e851196a684aa0a58ce343767e24293eec1244c36ae"],
+    ["/js/screens/pieces.js", "e5dda96e8aebe3c8d9b71cb6b278e332a8a2f31fa00cd6450a33176ae481fd5e"],
     ["/js/screens/record-form.js", "6a1ae366bb2f99aaced257342866002185912ea52d31b2f8a60eb00b89e23a19"],
     ["/js/screens/record-list.js", "bdb9980d2b9613160f9d87c23d7b0c2f6d2c04e63c8e56fb13a30668d32a25df"],
     ["/js/screens/scan-bind.js", "fe44353caa258d04f1973afc8e9f7a21f6a1c91e20aea40235602e2a41e4a704"],
@@ -233,7 +233,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/manifest.webmanifest", "f07e246ee5b01b4b57295c245337556bb382d855f3474666cccf230840934cb5"],
     ["/styles/app.css", "5a169ce541ee6ba6889aea492e41b7590c1a54123220ffa4f54bc949216b6d82"],
     ["/styles/base.css", "e1b13f58e71f64d6af1193421f049262c8abdd7645e85362f2ebceb9945198d9"],
-    ["/styles/card.css", "33a0f49f8827fd1f26fe117f6bab4cbb4fdeacf0df8afa0ddc2acc7f5d60e930"],
+    ["/styles/card.css", "ba0d285507582cbb7e338ea289f125062058845ea971999a918fc0ae13cb222c"],
     ["/styles/content.css", "3891a5735d2c0f1f4ffbffd4ac0bfc3b2322adb3bc1e7e350de890b3bca32619"],
     ["/styles/controls.css", "80b18380c3471cf40c84c95ce4e4cec07e70fb4dcbcb65239d03b1843530a024"],
     ["/styles/pages.css", "a95feebcdfd03fa5383e8c592bc1a802279b6d18c794a78c1471c1f29965efd6"],

@@ -52,6 +52,31 @@ def said(page: Page, text: str) -> None:
     expect(page.locator("crest-toast")).to_contain_text(text)
 
 
+def test_several_planned_prices_that_are_due_are_one_line_that_opens(page: Page) -> None:
+    days = [(today(page) - timedelta(days=ago)).isoformat() for ago in (9, 0)]
+    at = [f"{day}T00:00:00.000Z" for day in days]
+    pieces = write(page, piece("Desk"), piece("Stool"))
+    prices = [(9000, False), (8000, True)]
+    write(page, *[
+        {"type": "asking_price", "piece_id": id, "amount": amount, "planned": planned,
+         "from_on": day, "at": when}
+        for id in pieces for (amount, planned), day, when in zip(prices, days, at, strict=True)
+    ])  # fmt: skip
+    story.go(page, "pieces")
+    line = page.get_by_text("2 planned prices due")
+    made = page.get_by_role("button", name="Asked $80 from today")
+    expect(made).to_have_count(0)
+    line.tap()
+    expect(made).to_have_count(2)
+    assert browsers.barriers(page) == []
+    made.first.tap()
+    said(page, "Asking $80")
+    expect(line).to_have_count(0)
+    page.get_by_role("button", name="Leave it at").tap()
+    said(page, "stays as it is")
+    expect(page.locator("drop-due .notice")).to_have_count(0)
+
+
 def test_a_piece_is_listed_by_plan_dropped_bargained_over_and_sold(page: Page) -> None:
     (id,) = write(page, piece("Oak side table"))
     story.go(page, f"pieces/{id}?do=list")

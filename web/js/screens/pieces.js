@@ -4,6 +4,7 @@ import { allPieces } from "../state/pieces.js";
 import { badge, emptyState } from "../ui/card.js";
 import { radioChips } from "../ui/chips.js";
 import { selectField, textField } from "../ui/field.js";
+import { icon } from "../ui/icons.js";
 import { ScreenElement } from "../ui/screen-element.js";
 import { ageWords, countWords, moneyWords } from "../ui/words.js";
 import "./drop-due.js";
@@ -45,11 +46,20 @@ export class ScreenPieces extends ScreenElement {
         onInput: (value) => this.narrow({ typed: value }),
       })}
       ${this.typed ? nothing : this.filters()}
-      ${this.typed || this.current ? "" : dropsDue(this.household).map(({ view }) => html`<drop-due
-        named .household=${this.household} .view=${view}></drop-due>`)}
+      ${this.typed || this.current ? nothing : this.due()}
       <p class="soft" role="status">${countWords(views.length, "piece")}</p>
       ${views.length ? this.list(views) : this.nothingHere()}
     </div>`;
+  }
+
+  /** Planned drops whose day has come; several are one line that opens. */
+  due() {
+    const drops = dropsDue(this.household).map(({ view }) => html`<drop-due
+      named .household=${this.household} .view=${view}></drop-due>`);
+    return drops.length < 2 ? drops : html`<details class="notice-line">
+      <summary>${icon("note")}<span>${countWords(drops.length, "planned price")} due</span></summary>
+      <div>${drops}</div>
+    </details>`;
   }
 
   filters() {
