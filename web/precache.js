@@ -1,6 +1,6 @@
 // Made by .ci/make_precache.py; do not edit.
 self.CRESTRAIL_PRECACHE = {
-  name: "crestrail-e20724074ce5c03d",
+  name: "crestrail-aea9c2e3645435f3",
   files: [
     ["/icons/apple-touch-180.png", "8008001e5e8cad8cd3cefaa4aaa238af2c323deb48c4c0e10f3fe167864ca2bb"],
     ["/icons/icon-192.png", "2d3e5142b6bf9ec8b47313f370a3dacfb088efad71dd1ce8b525ddc924f08d49"],
@@ -72,7 +72,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/asking-parts.js", "b1cca455f7b26ba2f66def117bca682e4d0c2a4f111c195465523517b95e0e75"],
     ["/js/screens/asking-sums.js", "0d61506b36bfe05d227bdc59b423f45e9f76a0af299606c2e62a108fc3eec7dd"],
     ["/js/screens/asking-words.js", "8f2d0b11cb738943d91d7e643e771d571bc3245687e05c67218437ad4f9c0b34"],
-    ["/js/screens/at-the-sale-acts.js", "dff7e323158bbe640ca568e66e85e48ebd87c8751de11851737f1b3b85c88cb7"],
+    ["/js/screens/at-the-sale-acts.js", "f74fe03c553e056d336cf2b56e90d0df9f7f1c12c3e8eb67e67462bba96ea23a"],
     ["/js/screens/at-the-sale-again.js", "7b824a079cd558cdb528f12ac77e0b81898bc3067994bea70e0cf1cdfcccbb46"],
     ["/js/screens/at-the-sale-back.js", "f3274f239627852e7b58f20462503dc2f709ddce3f04da56c53244587f0457a4"],
     ["/js/screens/at-the-sale-bought.js", "4f0519f9f3f272a8b1e31a86a4fd73c0e0d9336088c515cdf89cda77bf934ff7"],
@@ -88,7 +88,7 @@ self.CRESTRAIL_PRECACHE = {
     ["/js/screens/at-the-sale-view.js", "cea36d95f167137e28567c758992255f0b9a8e89645eb7670a226f4b4685e05c"],
     ["/js/screens/at-the-sale-words.js", "b13ec4ae6ec0b74bc58b821cb72a18cecab8a1c45abdb3ce5289b8966f00df75"],
     ["/js/screens/at-the-sale-workings.js", "4e7b55e30ceae9c47a9d622901386be7f92b3c5a5ea5faeeb1664c5ee8ab2e46"],
-    ["/js/screens/at-the-sale.js", "56e770bdc774451add640e23c411ff49752757595fc2c14da7cd4d92a4ee275b"],
+    ["/js/screens/at-the-sale.js", "82f07837f665d5b48be213df45698cf26ca4ded5cfa5cce48398dfc7e0000571"],
     ["/js/screens/choose-finds.js", "7e2049aca9b27d6c8dfe9c2d8198bfed012c1194d190223a4c5b61885fa4e8aa"],
     ["/js/screens/choose-workings.js", "48fefb82274a3df9e733a0e45fbb3d1d7c6ec7e3d91d9156f97d4ca84c6edfb1"],
     ["/js/screens/choose.js", "88977295b28fbd0509d8cfdc6a872658283c2d175735fa780a7f9e3ad5c4bcb6"],

@@ -87,6 +87,33 @@ def test_the_kinds_keep_their_places_until_the_day_is_over(sale: tuple[Page, Thu
     expect(chips.first).to_have_text(before[-1])
 
 
+def test_a_find_begun_is_left_for_later_when_others_are_brought_back(
+    sale: tuple[Page, Thumb],
+) -> None:
+    page, thumb = sale
+    for kind, ask in (("Bench", "53"), ("Stool", "59")):
+        thumb.chip("What is it?", kind)
+        thumb.ask(ask)
+        thumb.button("Pass")
+        told(page, "Passed.")
+    rows = page.locator(".sale-again .row")
+    passed = [rows.filter(has_text=f"they asked ${ask}") for ask in ("53", "59")]
+    thumb.chip("What is it?", "Armchair")
+    thumb.ask("61")
+    before = len(records(page, "piece"))
+    thumb.tap(passed[0].get_by_role("button", name="Bring back"))
+    told(page, "left for later")
+    expect(page.get_by_role("radio", name="Bench")).to_be_checked()
+    thumb.tap(passed[1].get_by_role("button", name="Bring back"))
+    expect(page.get_by_role("radio", name="Stool")).to_be_checked()
+    expect(rows.filter(has_text="they asked $61")).to_contain_text("later")
+    expect(passed[0]).to_contain_text("passed"), "it was only looked at"
+    assert len(records(page, "piece")) == before + 1
+    thumb.button("Undo")
+    expect(page.get_by_role("radio", name="Armchair")).to_be_checked()
+    assert len(records(page, "piece")) == before
+
+
 def test_undo_from_another_screen_gives_the_find_back_to_the_pad(
     sale: tuple[Page, Thumb],
 ) -> None:

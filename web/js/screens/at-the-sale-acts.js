@@ -5,7 +5,8 @@ import * as outings from "../state/outings.js";
 import { keepPlace } from "../state/returns.js";
 import { whereAmI } from "../ui/position.js";
 import { showToast } from "../ui/toast.js";
-import { DRAFT, fromDraft, isUntouched } from "./at-the-sale-find.js";
+import { findOf } from "./at-the-sale-again.js";
+import { DRAFT, fromDraft, isEmpty, isUntouched } from "./at-the-sale-find.js";
 import { slugOf } from "./slug.js";
 
 /** @typedef {import("./at-the-sale-find.js").Live} Live */
@@ -62,6 +63,29 @@ async function giveBack(household, look) {
 export function putOnPad(household, find) {
   const pad = padInUse();
   return pad ? pad.change(find) : household.saveDraft(DRAFT, find);
+}
+
+/**
+ * A find that makes way for another on the pad is left for later, unless all that was said of it is
+ * kept already.
+ * @param {any} household
+ * @param {Look} look
+ */
+export async function makeWay(household, look) {
+  const { find } = look;
+  const piece = find.id ? household.get("piece", find.id) : null;
+  if (isEmpty(find) || (piece && alike(findOf(household, piece), find))) return;
+  const { undo } = await finds.later(household, look);
+  const back = async () => {
+    await undo();
+    await putOnPad(household, find);
+  };
+  showToast({ text: "The find you had begun is left for later.", undo: back });
+}
+
+/** @param {Look["find"]} a @param {Look["find"]} b */
+function alike(a, b) {
+  return JSON.stringify(a) === JSON.stringify(b);
 }
 
 /** @returns {import("./at-the-sale.js").AtTheSale | null} */

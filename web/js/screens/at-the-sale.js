@@ -5,7 +5,7 @@ import { isKept, keep } from "../ui/preference.js";
 import { ScreenElement } from "../ui/screen-element.js";
 import { showToast } from "../ui/toast.js";
 import { againList, askedFind, findOf, undecided } from "./at-the-sale-again.js";
-import { addListed, decide, endOuting, goOn, putOnPad, setOut } from "./at-the-sale-acts.js";
+import { addListed, decide, endOuting, goOn, makeWay, setOut } from "./at-the-sale-acts.js";
 import { saleCard } from "./at-the-sale-card.js";
 import { DRAFT, emptyFind, fromDraft, isEmpty, isUntouched } from "./at-the-sale-find.js";
 import { askField, listed, saleForm } from "./at-the-sale-form.js";
@@ -277,10 +277,7 @@ export class AtTheSale extends ScreenElement {
     const before = this.find;
     this.change(findOf(this.household, piece));
     this.querySelector(".sale-form")?.scrollTo(0, 0);
-    if (!isEmpty(before)) {
-      const undo = () => putOnPad(this.household, before);
-      showToast({ text: "The find you had begun made way.", undo });
-    }
+    return makeWay(this.household, { find: before, view: viewOf(this.household, before) });
   }
 
   /** @param {Event} event */
