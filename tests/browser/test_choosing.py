@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from playwright.sync_api import Page, Route, expect
 
 from helpers import browser as browsers
-from helpers.at_the_sale import Thumb, records, told, write
+from helpers.at_the_sale import Thumb, later, records, told, write
 from helpers.story import go
 
 pytest_plugins = ["helpers.at_the_sale_fixtures"]
@@ -25,18 +23,6 @@ def gone(page: Page) -> None:
         route.abort()
 
     page.route("**/api/**", refuse)
-
-
-def later(page: Page, *finds: dict[str, Any]) -> list[str]:
-    """Finds of today that were left for later; their ids."""
-    at = page.evaluate("() => document.querySelector('crest-shell').household.when().at")
-    return write(
-        page,
-        *(
-            {"type": "piece", "now": True, "fields": {"kind": "stool", "later_at": at, **find}}
-            for find in finds
-        ),
-    )
 
 
 def test_the_best_of_todays_finds_is_chosen_within_cash_and_bought_with_one_tap(

@@ -3,30 +3,17 @@
 from __future__ import annotations
 
 import re
-from typing import Any
 
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from helpers import browser as browsers
-from helpers.at_the_sale import Thumb, records, told, write
+from helpers.at_the_sale import Thumb, later, records, told, write
 from helpers.story import go
 
 pytest_plugins = ["helpers.at_the_sale_fixtures"]
 
 CAR = ("Length of the hold", "Width of the hold", "Height of the hold", "Width of the opening")
-
-
-def later(page: Page, *finds: dict[str, Any]) -> list[str]:
-    """Finds of today that were left for later; their ids."""
-    at = page.evaluate("() => document.querySelector('crest-shell').household.when().at")
-    return write(
-        page,
-        *(
-            {"type": "piece", "now": True, "fields": {"kind": "stool", "later_at": at, **find}}
-            for find in finds
-        ),
-    )
 
 
 @pytest.fixture

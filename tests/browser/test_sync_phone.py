@@ -106,6 +106,20 @@ def test_i7_one_refused_change_is_set_aside_and_those_behind_it_go_on(
     assert pages.titles(second) == ["Behind it", "Kept"]
 
 
+def refuse_pages(page: Page, phone: BrowserContext, holding: str, message: str) -> None:
+    """From now on every page of the outbox that holds this text is refused as a whole."""
+    body = f'{{"code": "bad_field", "message": "{message}", "details": []}}'
+
+    def answer(route: Route) -> None:
+        if holding in (route.request.post_data or ""):
+            route.fulfill(status=422, content_type="application/json", body=body)
+        else:
+            route.continue_()
+
+    page.evaluate("() => { window.CompressionStream = undefined; }")
+    phone.route("**/api/sync", answer)
+
+
 @pytest.mark.parametrize("whole", [False, True], ids=["by outcome", "whole page"])
 def test_i7_of_edits_that_travel_as_one_only_the_bad_one_is_set_aside(
     first: Page, phone: BrowserContext, whole: bool
@@ -117,15 +131,8 @@ def test_i7_of_edits_that_travel_as_one_only_the_bad_one_is_set_aside(
     put_in_outbox(first, "entry.change.fields.count = -5")
     pages.save(first, "piece", id, note="Left by the door")
 
-    def no_minus(route: Route) -> None:
-        if whole and '"count":-5' in (route.request.post_data or ""):
-            body = '{"code": "bad_field", "message": "no minus", "details": []}'
-            route.fulfill(status=422, content_type="application/json", body=body)
-        else:
-            route.continue_()
-
-    first.evaluate("() => { window.CompressionStream = undefined; }")
-    phone.route("**/api/sync", no_minus)
+    if whole:
+        refuse_pages(first, phone, '"count":-5', "no minus")
     after = pages.sync(first)
     assert (after["state"], after["unsent"]) == ("home", 0)
     (refused,) = first.evaluate("() => h.refused()")
@@ -153,15 +160,7 @@ def test_i7_a_whole_page_refused_is_halved_until_the_bad_change_is_alone(
     for n in range(5):
         pages.save(first, "piece", title=f"piece {n}")
 
-    def no_three(route: Route) -> None:
-        if "piece 3" in (route.request.post_data or ""):
-            body = '{"code": "bad_field", "message": "no threes", "details": []}'
-            route.fulfill(status=422, content_type="application/json", body=body)
-        else:
-            route.continue_()
-
-    first.evaluate("() => { window.CompressionStream = undefined; }")
-    phone.route("**/api/sync", no_three)
+    refuse_pages(first, phone, "piece 3", "no threes")
     after = pages.sync(first)
     assert (after["state"], after["unsent"]) == ("home", 0)
     (refused,) = first.evaluate("() => h.refused()")

@@ -133,6 +133,18 @@ def write(page: Page, *changes: dict[str, Any]) -> list[str]:
     return ids
 
 
+def later(page: Page, *finds: dict[str, Any]) -> list[str]:
+    """Finds of today that were left for later; their ids."""
+    at = page.evaluate("() => document.querySelector('crest-shell').household.when().at")
+    return write(
+        page,
+        *(
+            {"type": "piece", "now": True, "fields": {"kind": "stool", "later_at": at, **find}}
+            for find in finds
+        ),
+    )
+
+
 def told(page: Page, text: str) -> None:
     """The message bar says so."""
     expect(page.locator("crest-toast")).to_contain_text(text)

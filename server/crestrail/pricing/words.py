@@ -206,10 +206,14 @@ def times_words(ratio: float) -> str:
     return f"{tenths // 10}.{tenths % 10} times"
 
 
+PACE = {
+    "longer": "You usually take longer than you think",
+    "quicker": "You are usually quicker than you think",
+}
+"""What is said of a pace that leaves no doubt."""
+
+
 def pace_words(pace: Mapping[str, Any], name: str) -> str | None:
     """A person's own figure against what a step takes them; None where nothing is to be said."""
-    if pace["says"] == "longer":
-        return f"You usually take longer than you think: {times_words(pace['ratio'])} on {name}."
-    if pace["says"] == "quicker":
-        return f"You are usually quicker than you think: {times_words(pace['ratio'])} on {name}."
-    return None
+    said = PACE.get(pace["says"])
+    return f"{said}: {times_words(pace['ratio'])} on {name}." if said else None

@@ -94,20 +94,18 @@ def _rules(writer: Writer, before: Fields, merged: Merged) -> None:
 
 def _two_sales(writer: Writer, before: Fields, record: Mapping[str, Any]) -> None:
     """A piece can be sold again only after it came back into stock."""
-    for piece in _named("piece_id", before, record):
-        _look_at_sales(writer, {piece})
+    _look_at_each(writer, _named("piece_id", before, record))
 
 
 def _stands_again(writer: Writer, before: Fields, record: Mapping[str, Any]) -> None:
     """A sale whose return is gone, or names another sale, counts again."""
-    sales = [writer.find("sale", id) for id in _named("sale_id", before, record)]
-    for piece in sorted({sale.fields["piece_id"] for sale in sales if sale and not sale.erased}):
-        _look_at_sales(writer, {piece})
+    sales = [writer.find("sale", id) for id in sorted(_named("sale_id", before, record))]
+    _look_at_each(writer, {sale.fields["piece_id"] for sale in sales if sale and not sale.erased})
 
 
-def _named(name: str, before: Fields, record: Mapping[str, Any]) -> list[str]:
+def _named(name: str, before: Fields, record: Mapping[str, Any]) -> set[str]:
     """The ids in a field, as it was and as it is."""
-    return sorted({id for id in (before.get(name), record["fields"].get(name)) if id})
+    return {id for id in (before.get(name), record["fields"].get(name)) if id}
 
 
 def _same_piece(writer: Writer, _before: Fields, record: Mapping[str, Any]) -> None:
@@ -120,8 +118,13 @@ def _same_piece(writer: Writer, _before: Fields, record: Mapping[str, Any]) -> N
 def _told_apart(writer: Writer, before: Fields, record: Mapping[str, Any]) -> None:
     """Each of the two is looked at by itself again: another sale of it may be the first now."""
     for name in ("duplicate_id", "survivor_id"):
-        for piece in _named(name, before, record):
-            _look_at_sales(writer, {piece})
+        _look_at_each(writer, _named(name, before, record))
+
+
+def _look_at_each(writer: Writer, pieces: set[str]) -> None:
+    """The sales of each piece by itself."""
+    for piece in sorted(pieces):
+        _look_at_sales(writer, {piece})
 
 
 def _look_at_sales(writer: Writer, ids: set[str]) -> None:

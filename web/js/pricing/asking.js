@@ -89,7 +89,7 @@ export function weights(market, exposure) {
 
 /**
  * What is left of a price when the sale is paid for.
- * @param {Market} market
+ * @param {Pick<Market, 'fee'|'onSale'>} market
  * @param {number} price
  */
 export function net(market, price) {

@@ -5,6 +5,7 @@
 import { isDate } from '../basis/clock.js';
 import { pricedFind } from './figures.js';
 import { readFind } from './find.js';
+import { onSale } from './offer.js';
 import { rateOf } from './selling.js';
 
 const MONEY_LIMIT = 1e11;
@@ -165,7 +166,7 @@ function marketOf(book, find, { deal }) {
     rate: rateOf(sell, find.kind, find.kindDays),
     omega: sell.omega,
     fee: deal.terms.fee,
-    onSale: deal.terms.feeFixed + deal.terms.delivery,
+    onSale: onSale(deal.terms),
     hold: deal.terms.hold,
     salvage: deal.salvage,
   };

@@ -7,7 +7,7 @@
  * average are reckoned one by one, the others together.
  */
 import { phi } from './normal.js';
-import { profitLimit } from './offer.js';
+import { onSale, profitLimit } from './offer.js';
 import { mean as meanOf } from './resale.js';
 
 /** So many pieces are reckoned one by one: 1,024 patterns. */
@@ -34,11 +34,6 @@ const CLOSE = 1e-6;
  * @property {number[][]} withEach
  */
 
-/** @param {Deal} deal */
-function onSale({ terms }) {
-  return terms.feeFixed + terms.delivery;
-}
-
 /** @param {Lot} lot @returns {Sums} */
 function sumsOf({ deals, shared }) {
   const means = deals.map((deal) => meanOf(deal.resale));
@@ -64,7 +59,7 @@ function restOf({ deals, means, rest, withEach }) {
     const deal = deals[i];
     const kept = 1 - deal.terms.fee;
     const sold = 1 - deal.u;
-    const unlike = onSale(deal) + deal.salvage;
+    const unlike = onSale(deal.terms) + deal.salvage;
     mean += sold * means[i];
     free += deal.salvage - sold * unlike - deal.cost;
     for (const j of rest) variance += sold * (1 - deals[j].u) * withEach[i][j];
@@ -94,7 +89,7 @@ function pattern({ deals, means, single, rest, withEach }, others, mask) {
       sold.push(i);
       weight *= 1 - deal.u;
       mean += means[i];
-      free -= onSale(deal);
+      free -= onSale(deal.terms);
     } else {
       weight *= deal.u;
       free += deal.salvage;

@@ -40,7 +40,7 @@ import { counted } from './resale.js';
  */
 
 /** What a sale costs whatever it brings. @param {Terms} terms */
-function onSale(terms) {
+export function onSale(terms) {
   return terms.feeFixed + terms.delivery;
 }
 

@@ -240,15 +240,17 @@ export function timesWords(ratio) {
   return `${Math.floor(tenths / 10)}.${tenths % 10} times`;
 }
 
+/** @type {Record<string, string>} what is said of a pace that leaves no doubt */
+export const PACE = {
+  longer: 'You usually take longer than you think',
+  quicker: 'You are usually quicker than you think',
+};
+
 /**
  * A person's own figure against what a step takes them; null where nothing is to be said.
  * @param {import('./effort.js').Pace} pace
  * @param {string} name
  */
 export function paceWords({ says, ratio }, name) {
-  if (says === 'longer') {
-    return `You usually take longer than you think: ${timesWords(ratio)} on ${name}.`;
-  }
-  return says === 'quicker'
-    ? `You are usually quicker than you think: ${timesWords(ratio)} on ${name}.` : null;
+  return Object.hasOwn(PACE, says) ? `${PACE[says]}: ${timesWords(ratio)} on ${name}.` : null;
 }

@@ -1,7 +1,9 @@
 /** How the answers about asking and offers add up, part by part. Pure. */
 
 import { toMinor } from "../basis/rounding.js";
+import { net } from "../pricing/asking.js";
 import { termsOf } from "../pricing/figures.js";
+import { onSale } from "../pricing/offer.js";
 import { moneyWords } from "../ui/words.js";
 import { inTen } from "./asking-words.js";
 
@@ -9,13 +11,7 @@ import { inTen } from "./asking-words.js";
  * @typedef {import("../pricing/asking-answer.js").PlanData} PlanData
  * @typedef {import("../pricing/offer-answer.js").OfferAnswer} OfferAnswer
  * @typedef {import("../ui/waterfall.js").WaterfallRow} Row
- * @typedef {ReturnType<typeof termsOf>} Terms
  */
-
-/** What a price leaves when the sale is paid for. @param {number} price @param {Terms} terms */
-function inHand(price, { fee, feeFixed, delivery }) {
-  return (1 - fee) * price - feeFixed - delivery;
-}
 
 /**
  * The parts and their sum; one part takes what rounding leaves.
@@ -39,9 +35,10 @@ function summed(parts, [label, amount], rest) {
  */
 export function planSum({ steps, chance, days, value }, { letGo, haggle }, money) {
   const terms = termsOf(money);
+  const market = { fee: terms.fee, onSale: onSale(terms) };
   const sales = steps.map((step, i) => {
     const share = step.chance - (steps[i - 1]?.chance ?? 0);
-    const price = inHand(step.list * Math.exp(-haggle), terms);
+    const price = net(market, step.list * Math.exp(-haggle));
     return /** @type {[string, number]} */ (
       [`Sold at ${moneyWords(step.list)}: ${inTen(share)}`, share * price]);
   });
@@ -59,7 +56,8 @@ export function planSum({ steps, chance, days, value }, { letGo, haggle }, money
  */
 export function offerSums({ take, wait, counter, offer, noShow, plan, others }, money) {
   const terms = termsOf(money);
-  const come = (/** @type {number} */ price) => (1 - noShow) * inHand(price, terms);
+  const market = { fee: terms.fee, onSale: onSale(terms) };
+  const come = (/** @type {number} */ price) => (1 - noShow) * net(market, price);
   const fails = take - come(offer);
   const sums = [{
     caption: `Taking ${moneyWords(offer)}`,

@@ -60,7 +60,7 @@ async function giveBack(household, look) {
  * @param {any} household
  * @param {Look["find"]} find
  */
-export function putOnPad(household, find) {
+function putOnPad(household, find) {
   const pad = padInUse();
   return pad ? pad.change(find) : household.saveDraft(DRAFT, find);
 }

@@ -1,6 +1,6 @@
 import { html } from "../../vendor/lit/index.js";
 import { pace } from "../pricing/effort.js";
-import { timesWords } from "../pricing/words.js";
+import { PACE, timesWords } from "../pricing/words.js";
 import { minutesWords, moneyWords } from "../ui/words.js";
 import { RecordList } from "./record-list.js";
 import { slugOf } from "./slug.js";
@@ -10,11 +10,6 @@ const CARE = [
   { value: "old-paint-dust", label: "Dust of old paint" }, { value: "lifting", label: "Lifting" },
   { value: "sharp", label: "Sharp things" },
 ];
-
-/** @type {Record<string, string>} */
-const PACE = {
-  longer: "You usually take longer than you think", quicker: "You are usually quicker than you think",
-};
 
 /** How long a step usually takes and what it uses up, before your stints speak. */
 export class HouseholdSteps extends RecordList {
